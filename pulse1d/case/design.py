@@ -1,0 +1,164 @@
+"""Load a case: file to spec to network, every problem reported in one pass."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+from typing import Any
+
+from pydantic import TypeAdapter, ValidationError
+
+from pulse1d.case.derive import load_derived
+from pulse1d.case.document import Document
+from pulse1d.case.files import inside
+from pulse1d.case.problems import validate
+from pulse1d.case.reader import read_yaml
+from pulse1d.case.schema import Case, Head
+from pulse1d.case.topology import topology_problems
+from pulse1d.errors import InputError, Problem
+from pulse1d.geometry.sections import Section
+from pulse1d.network.layout import Layout, Leg, Runner, Trunk
+from pulse1d.network.legs import PieceError, build_leg
+from pulse1d.network.network import Network, PieceErrors, build
+from pulse1d.spec import FROM_TEXT
+
+HEAD_FORMAT = "pulse1d head 1"
+
+
+@dataclass(frozen=True)
+class Design:
+    """A loaded case: the spec, where it came from, and its network."""
+
+    case: Case
+    path: Path
+    document: Document
+
+    @property
+    def name(self) -> str:
+        """The design's name, as the case gives it."""
+        return self.case.about.name
+
+    @property
+    def key(self) -> str:
+        """What tells this design's own dimensions from another's: its file name."""
+        return self.path.stem
+
+    @cached_property
+    def network(self) -> Network:
+        """Legs and joints, built."""
+        return build(self.case.layout)
+
+    @cached_property
+    def digest(self) -> str:
+        """Hash of what the design is, numerics and expectations apart."""
+        what = self.case.model_dump(mode="json", exclude={"numerics", "expect", "based_on"})
+        return hashlib.sha256(json.dumps(what, sort_keys=True).encode()).hexdigest()
+
+
+def load(path: str | Path) -> Design:
+    """Read a case file, with the files it is based on and its head.
+
+    Parameters
+    ----------
+    path : str or Path   The case file [-]
+    Returns
+    -------
+    design : Design   [SI]
+    Errors      InputError with every problem found, each with file, line and remedy.
+    """
+    path = Path(path)
+    document = with_head(load_derived(path))
+    case = validate(Case, document, checks=(topology_problems, piece_problems))
+    design = Design(case, path, document)
+    try:
+        _ = design.network
+    except PieceErrors as error:
+        raise InputError(
+            [document.problem(("downstream",), str(item)) for item in error.errors]
+        ) from error
+    return design
+
+
+def with_head(document: Document) -> Document:
+    """The document with the head file that it names put in its place.
+
+    Parameters
+    ----------
+    document : Document   A case [-]
+    Returns
+    -------
+    document : Document   `head` is a mapping [-]
+    Errors      InputError when the file cannot be read or is not a head file.
+    """
+    name = document.data.get("head")
+    if not isinstance(name, str):
+        return document
+    file, line = document.mark(("head",))
+    root = document.path.parent
+    head = read_yaml(inside(root, file, name, line), root)
+    data = dict(head.data)
+    stated = data.pop("format", None)
+    if stated != HEAD_FORMAT:
+        raise InputError(
+            [
+                head.problem(
+                    ("format",),
+                    f"this is not a head file of a known format: {stated!r}",
+                    f"start it with `format: {HEAD_FORMAT}`",
+                )
+            ]
+        )
+    marks = {place: mark for place, mark in document.marks.items() if place != ("head",)}
+    marks |= {("head", *place): mark for place, mark in head.marks.items()}
+    return Document(
+        document.path,
+        document.text,
+        {**document.data, "head": data},
+        marks,
+        {**document.sources, **head.sources},
+        (*document.problems, *head.problems),
+    )
+
+
+def piece_problems(document: Document) -> list[Problem]:
+    """Pieces that do not fit their neighbours, leg by leg on the plain data.
+
+    Legs that cannot be read by themselves are passed over; the schema reports those.
+
+    Parameters
+    ----------
+    document : Document   A case [-]
+    Returns
+    -------
+    problems : list of Problem   [-]
+    """
+    found: list[Problem] = []
+    outlines = _outlines(document.data.get("head"))
+    for key, model in (("runners", Runner), ("trunks", Trunk)):
+        items = document.data.get(key)
+        for index, item in enumerate(items if isinstance(items, list) else ()):
+            leg = _alone(model, item)
+            if leg is None:
+                continue
+            try:
+                build_leg(Layout.model_construct(), leg, outlines.get(str(item.get("port"))), None)
+            except PieceError as error:
+                message, _, remedy = str(error).partition("; ")
+                place = (key, index, "pieces", error.index)
+                found.append(document.problem(place, f"{error.leg}: {message}", remedy))
+    return found
+
+
+def _alone(model: Any, data: Any) -> Any:
+    try:
+        return TypeAdapter(model).validate_python(data, context=FROM_TEXT)
+    except ValidationError:
+        return None
+
+
+def _outlines(data: Any) -> dict[str, Section]:
+    head = _alone(Head, data) if isinstance(data, dict) else None
+    return {port.name: port.section for port in head.ports} if head is not None else {}

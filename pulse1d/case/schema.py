@@ -1,0 +1,164 @@
+"""The case file: what a design is, how it stands on the bench, and how it is solved."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal, TypeVar
+
+from pydantic import Field
+
+from pulse1d.engine.spec import Engine
+from pulse1d.gas.spec import DryAir, GasSpec
+from pulse1d.geometry.sections import Section
+from pulse1d.losses.catalogue import Piece
+from pulse1d.losses.outlet import Outlet
+from pulse1d.losses.restriction import Restriction
+from pulse1d.losses.step import SectionStep
+from pulse1d.losses.surface import Surface
+from pulse1d.losses.valve_seat import ValveSeat
+from pulse1d.network.layout import (
+    Joint,
+    Layout,
+    Name,
+    Port,
+    Runner,
+    SurfaceName,
+    Tolerances,
+    Trunk,
+    Wall,
+)
+from pulse1d.spec import Fraction, Length, PositiveRatio, Ratio, Spec, VolumeFlow
+from pulse1d.steady.conditions import Bench
+
+FORMAT = "pulse1d case 1"
+LegSpec = TypeVar("LegSpec", Runner, Trunk)
+
+
+class About(Spec):
+    """What a reader should know of the design."""
+
+    name: str = Field(min_length=1, max_length=80)
+    notes: str = ""
+
+
+HeadFlow = Annotated[ValveSeat | Restriction, Field(discriminator="kind")]
+
+
+class Passage(Spec):
+    """A duct of pieces that starts with its section."""
+
+    section: Section
+    pieces: tuple[Piece, ...] = ()
+
+
+class Head(Spec):
+    """The cylinder head: its ports, and what it passes by valve lift when it is on the bench too."""
+
+    name: str = ""
+    ports: tuple[Port, ...] = Field(min_length=1)
+    flow: HeadFlow | None = None
+    """What valve and port pass: a table by lift, or one measured restriction."""
+    passage: Passage | None = None
+    """The port's own duct between valve and flange, where the flow table covers the valve only."""
+
+
+class Downstream(Passage):
+    """What follows the outlet: pipes and restrictions, as one more length of pieces."""
+
+    outlet: Outlet | None = None
+    """How it ends; None: as the part's own outlet."""
+
+
+class Correction(Spec):
+    """What a calibration does to one cause: a factor on positive coefficients, or an offset."""
+
+    cause: str
+    """Key as printed by the variance shares, such as "bend K"; or the name of one element."""
+    factor: PositiveRatio | None = None
+    offset: Ratio | None = None
+
+
+class Calibration(Spec):
+    """Corrections estimated from measurements, read by every prediction."""
+
+    source: str = ""
+    corrections: tuple[Correction, ...] = ()
+
+
+class Numerics(Spec):
+    """How the case is solved, hashed apart from what it is."""
+
+    samples: Annotated[int, Field(ge=0, le=1_000_000)] = 500
+    """Samples of the uncertainty band; 0 for none."""
+    seed: Annotated[int, Field(ge=0)] = 1
+
+
+class Expectation(Spec):
+    """A figure that this case must give: every shipped case is its own test."""
+
+    port: Name
+    flow: VolumeFlow
+    """At the bench reference state."""
+    within: Fraction
+    reason: str
+
+
+class Case(Spec):
+    """A whole case file, after `based on` and `head` files are merged in."""
+
+    format: Literal["pulse1d case 1"]
+    based_on: str | None = None
+    about: About
+    gas: GasSpec = DryAir()
+    bench: Bench = Bench()
+    head: Head
+    lift: Length | None = None
+    """Valve lift at which the head's flow is put in series; None: the part alone."""
+    surface: SurfaceName = Surface(name="tube")
+    wall: Wall = Wall()
+    tolerances: Tolerances = Tolerances()
+    runners: tuple[Runner, ...] = Field(min_length=1)
+    trunks: tuple[Trunk, ...] = ()
+    joints: tuple[Joint, ...] = ()
+    outlet: Outlet = Outlet()
+    downstream: Downstream | None = None
+    engine: Engine | None = None
+    calibration: Calibration = Calibration()
+    numerics: Numerics = Numerics()
+    expect: tuple[Expectation, ...] = ()
+
+    @property
+    def layout(self) -> Layout:
+        """The part as the network reads it, what follows its outlet included."""
+        runners, trunks, outlet = self.runners, self.trunks, self.outlet
+        if self.downstream is not None:
+            runners = tuple(extended(leg, self.downstream) for leg in runners)
+            trunks = tuple(extended(leg, self.downstream) for leg in trunks)
+            outlet = self.downstream.outlet or outlet
+        return Layout(
+            ports=self.head.ports,
+            runners=runners,
+            trunks=trunks,
+            joints=self.joints,
+            surface=self.surface,
+            wall=self.wall,
+            tolerances=self.tolerances,
+            entry=self.bench.adapter,
+            outlet=outlet,
+        )
+
+
+def extended(leg: LegSpec, downstream: Downstream) -> LegSpec:
+    """A leg that ends at the outlet, with what follows joined on; other legs unchanged.
+
+    Parameters
+    ----------
+    leg : Runner or Trunk   A leg [-]
+    downstream : Downstream   What follows the outlet [-]
+    Returns
+    -------
+    leg : same type   [-]
+    """
+    if leg.to != "outlet":
+        return leg
+    more = (SectionStep(name="downstream step", to=downstream.section), *downstream.pieces)
+    return leg.model_copy(update={"pieces": (*leg.pieces, *more)})

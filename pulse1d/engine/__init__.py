@@ -1,0 +1,1 @@
+"""The engine that the part is made for."""

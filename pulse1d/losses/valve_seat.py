@@ -1,0 +1,28 @@
+"""The head's own restriction in a path: its exhaust valve held open by a lift."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pulse1d.losses.element import Element, Station
+from pulse1d.losses.head import HeadFlow
+from pulse1d.losses.piece import PieceBase
+from pulse1d.losses.restriction import nozzle_element
+from pulse1d.spec import Length
+
+
+class ValveSeat(HeadFlow, PieceBase):
+    """A head's flow by lift, put into the path at one lift."""
+
+    kind: Literal["valve seat"] = "valve seat"
+    lift: Length | None = None
+    """Where the valve stands; None: the bench says."""
+
+    def elements(self, station: Station) -> tuple[Element, ...]:
+        """One NOZZLE row at the station's lift ("lift" in its extras), or the piece's own [SI]."""
+        lift = station.extras.get("lift", self.lift)
+        if lift is None or lift <= 0.0:
+            raise ValueError(f"{self.label}: no valve lift is stated; give lift, above 0")
+        areas = self.effective_areas(lift)
+        widths = (self.half_width, self.half_width)
+        return (nozzle_element(self, station, areas, widths, self.source),)

@@ -1,0 +1,1 @@
+"""Where a case meets a solver: predictions from case files."""

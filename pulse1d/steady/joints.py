@@ -1,0 +1,142 @@
+"""Losses of a joint in the network solution: from flows to ln p0 differences, compiled."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numba import njit
+
+from pulse1d.losses.junction import K_combining, K_dividing, K_single, dominance
+from pulse1d.steady.relations import mach_after_loss, mach_of_mass_number, mass_number
+
+
+@njit(cache=True)
+def ln_loss(M, K, gamma, ahead):
+    """Fall of ln p0 by a loss K referred to a section with Mach number M.
+
+    Parameters
+    ----------
+    M, K, gamma : float   Mach number, coefficient, ratio of specific heats [-]
+    ahead : bool   The reference section lies upstream of the loss (True) or behind it [-]
+    Returns
+    -------
+    fall : float   ln(p0_1/p0_2); infinite when it chokes; K gamma M^2/2 for a recovery [-]
+    Source      constant-section integral of d ln p0 = -(gamma M^2/2) dK
+    """
+    if K <= 0.0 or M <= 0.0:
+        return 0.5 * K * gamma * M * M
+    other = mach_after_loss(M, K if ahead else -K, gamma)
+    if other < 0.0:
+        return np.inf
+    fall = math.log(mass_number(other, gamma) / mass_number(M, gamma))
+    return fall if ahead else -fall
+
+
+@njit(cache=True)
+def turn(u, v):
+    """Angle by which a stream turns from leg u to leg v, both vectors out of the joint.
+
+    Parameters
+    ----------
+    u, v : (3,) arrays   Directions; a flow-weighted mean may be shorter than 1 [-]
+    Returns
+    -------
+    theta : float   0 .. pi [rad]
+    """
+    c = -(u[0] * v[0] + u[1] * v[1] + u[2] * v[2])
+    return math.acos(min(max(c, -1.0), 1.0))
+
+
+@njit(cache=True)
+def mixed(flows, sign, directions, areas):
+    """Flow-weighted mean direction, area and total of the legs flowing one way.
+
+    Parameters
+    ----------
+    flows : (n,) array   Into the joint [kg/s]
+    sign : float   +1 for suppliers, -1 for collectors [-]
+    directions, areas : (n, 3), (n,) arrays   [-, m2]
+    Returns
+    -------
+    direction, area, total, largest : (3,) array and floats   ``largest`` share [-, m2, kg/s, -]
+    Source      pseudo-supplier of mynard2015
+    """
+    total = 0.0
+    for f in flows:
+        total += max(sign * f, 0.0)
+    direction = np.zeros(3)
+    spread, largest = 0.0, 0.0
+    for k in range(flows.shape[0]):
+        q = max(sign * flows[k], 0.0) / total if total > 0.0 else 0.0
+        direction += q * directions[k]
+        spread += q * q / areas[k]
+        largest = max(largest, q)
+    return direction, (1.0 / spread if spread > 0.0 else 0.0), total, largest
+
+
+@njit(cache=True)
+def joint_losses(flows, directions, areas, offsets, has_run, M_end, p0, T0, gamma, R, out):
+    """Fall of ln p0 from each supplier to the joint's state, and from it to each collector.
+
+    One collector: all of it between supplier and collector. One supplier: likewise. Several of
+    both: shared by how far the flow is from each case, so every reversal is continuous.
+
+    Parameters
+    ----------
+    flows : (n,) array   Into the joint, negative out [kg/s]
+    directions, areas, offsets : (n, 3), (n,), (n,) arrays   Legs; added to K [-, m2, -]
+    has_run : bool   Lateral on a through run [-]
+    M_end : (n,) array   Mach number at the suppliers' ends [-]
+    p0, T0, gamma, R : float   State of the joint and gas [Pa, K, -, J/kg/K]
+    out : (n,) array   Filled; infinite where the joint chokes [-]
+    Source      ``pulse1d.losses.junction``, mynard2015 for several of both
+    """
+    n = flows.shape[0]
+    d_c, A_c, Q_out, most_out = mixed(flows, -1.0, directions, areas)
+    d_s, A_s, Q_in, most_in = mixed(flows, 1.0, directions, areas)
+    out[:] = 0.0
+    if Q_in <= 0.0 or Q_out <= 0.0:
+        return
+    Q = 0.5 * (Q_in + Q_out) * math.sqrt(R * T0)
+    M_c = mach_of_mass_number(Q / (A_c * p0), gamma)
+    M_s = mach_of_mass_number(Q / (A_s * p0), gamma)
+    if M_c < 0.0 or M_s < 0.0:
+        out[:] = np.inf
+        return
+    x, y = 1.0 - most_out, 1.0 - most_in
+    dividing = x / (x + y) if x > 0.0 else 0.0
+    q, r, theta, K = np.zeros(n), np.ones(n), np.zeros(n), np.zeros(n)
+    for k in range(n):
+        if flows[k] > 0.0:
+            q[k], r[k], theta[k] = flows[k] / Q_in, A_c / areas[k], turn(directions[k], d_c)
+    K_combining(q, r, theta, has_run, K)
+    for k in range(n):
+        if flows[k] > 0.0 and dividing < 1.0:
+            mixing = ln_loss(M_c, K[k] + offsets[k], gamma, False)
+            w = dominance(q[k])
+            if w > 0.0:
+                if r[k] >= 1.0:
+                    single = K_single(theta[k], 1.0 / r[k]) + offsets[k] / (r[k] * r[k])
+                    own = ln_loss(M_end[k], single, gamma, True)
+                else:
+                    own = ln_loss(M_c, K_single(theta[k], r[k]) + offsets[k], gamma, False)
+                mixing = (1.0 - w) * mixing + w * own if w < 1.0 else own
+            out[k] = (1.0 - dividing) * mixing
+    if dividing == 0.0:
+        return
+    for k in range(n):
+        q[k], r[k] = 0.0, 1.0
+        if flows[k] < 0.0:
+            q[k], r[k], theta[k] = -flows[k] / Q_out, A_s / areas[k], turn(d_s, directions[k])
+    K_dividing(q, r, theta, K)
+    for k in range(n):
+        if flows[k] < 0.0:
+            head = max(q[k] * r[k], 1.0)
+            M = M_s
+            if head > 1.0:
+                M = mach_of_mass_number(q[k] * Q / (areas[k] * p0), gamma)
+                if M < 0.0:
+                    out[k] = np.inf
+                    return
+            out[k] = dividing * ln_loss(M, (K[k] + offsets[k]) / (head * head), gamma, True)

@@ -1,0 +1,213 @@
+"""Quantities at the boundary: text with a unit in, SI floats inside. Only this file imports pint.
+
+Source: BIPM SI brochure for the SI; inch of water 249.09 Pa at 4 degC (248.84 Pa at 60 degF),
+Perry's Chemical Engineers' Handbook, from memory.
+"""
+
+from __future__ import annotations
+
+import re
+from contextlib import suppress
+from functools import lru_cache
+from typing import Any
+
+from pulse1d.errors import UnitError
+
+SI = {
+    "length": "m",
+    "area": "m^2",
+    "volume": "m^3",
+    "angle": "rad",
+    "pressure": "Pa",
+    "temperature": "K",
+    "temperature difference": "delta_degC",
+    "mass flow": "kg/s",
+    "volume flow": "m^3/s",
+    "density": "kg/m^3",
+    "speed": "m/s",
+    "time": "s",
+    "heat transfer coefficient": "W/m^2/K",
+    "ratio": "",
+}
+EXAMPLE = {
+    "length": "38 mm or 1.5 in",
+    "area": "1134 mm^2 or 1.76 in^2",
+    "volume": "0.5 L",
+    "angle": "90 deg",
+    "pressure": "28 inH2O or 7 kPa",
+    "temperature": "20 degC or 68 degF",
+    "temperature difference": "5 K",
+    "mass flow": "400 kg/h",
+    "volume flow": "200 CFM",
+    "density": "1.2 kg/m^3",
+    "speed": "30 m/s",
+    "time": "2 ms",
+    "heat transfer coefficient": "15 W/m^2/K",
+    "ratio": "50 % or 0.5",
+}
+DEFINITIONS = (
+    "inH2O = 249.09 pascal = inch_of_water_4C = in_H2O = inH2O_4C",
+    "inH2O_60F = 248.84 pascal",
+    "mmH2O = 9.80665 pascal",
+    "CFM = foot**3 / minute = cfm",
+    "percent = 0.01 = % = pct",
+)
+NUMBER = re.compile(
+    r"^\s*([-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?)\s*(.*?)\s*$", re.S
+)
+"""A number, then the rest."""
+_NAME = r"\(*[A-Za-zµμ_]+[A-Za-z0-9_]*(?:(?:\^|\*\*)-?[1-9]|[²³])?\)*"
+_UNIT = re.compile(rf"{_NAME}(?:\s*[*/·]\s*{_NAME})*")
+_SHORT_POWER = re.compile(r"(?<![A-Za-z0-9_])([A-Za-zµμ]+)([23])(?![A-Za-z0-9_^*])")
+LONGEST_UNIT = 40
+"""Longest unit read [characters]: "W/(m^2*K)" has 9; keeps the unit reader from long work."""
+TEMPERATURES = {
+    "kelvin": "kelvin",
+    "degree_Celsius": "delta_degree_Celsius",
+    "degree_Fahrenheit": "delta_degree_Fahrenheit",
+    "degree_Rankine": "degree_Rankine",
+}
+"""Units of temperature and the unit of a difference on the same scale (registry names)."""
+
+
+@lru_cache(maxsize=1)
+def _registry() -> Any:
+    import pint
+
+    registry = pint.UnitRegistry(on_redefinition="ignore", autoconvert_offset_to_baseunit=True)
+    for definition in DEFINITIONS:
+        registry.define(definition)
+    return registry
+
+
+@lru_cache(maxsize=4096)
+def parse(text: str, dimension: str) -> float:
+    """SI value of a quantity written as text, such as ``"1.75 in"``.
+
+    Parameters
+    ----------
+    text : str   A number followed by its unit [any unit of the dimension]
+    dimension : str   A key of ``SI``, such as "length"
+    Returns
+    -------
+    value : float   The value in the SI unit of the dimension [SI]
+    Errors      UnitError when the number, the unit or the dimension is wrong.
+    Source      unit definitions of pint, with DEFINITIONS above
+    """
+    like = f"write it like {_example(dimension)}"
+    match = NUMBER.match(text)
+    if not match:
+        raise UnitError(f"{text!r} is not a number with a unit; {like}")
+    value, unit = float(match[1]), match[2]
+    if abs(value) == float("inf"):
+        raise UnitError(f"{text!r} is too large a number; {like}")
+    if unit.startswith(","):
+        raise UnitError(f"{text!r} has a comma in its number; write a point, like {like[14:]}")
+    if not unit:
+        if dimension == "ratio":
+            return value
+        raise UnitError(
+            f"{text!r} has no unit; a {dimension} needs one, like {_example(dimension)}"
+        )
+    if dimension.startswith("temperature"):
+        return _temperature(value, unit, dimension)
+    result = value * _scale(unit, dimension)
+    if abs(result) == float("inf"):
+        raise UnitError(f"{text!r} is too large a number; {like}")
+    return result
+
+
+def _example(dimension: str) -> str:
+    if dimension not in EXAMPLE:
+        raise UnitError(f"{dimension!r} is not a dimension; choose one of {', '.join(SI)}")
+    return EXAMPLE[dimension]
+
+
+@lru_cache(maxsize=1024)
+def _scale(unit: str, dimension: str) -> float:
+    """SI value of one of a unit that is a plain multiple of the SI unit."""
+    registry, known = _registry(), _unit(unit, dimension)
+    try:
+        has_angle = "radian" in str(registry.get_root_units(known)[1])
+        if has_angle != (dimension == "angle"):
+            raise ValueError("an angle is not a ratio")
+        one, two = (float(registry.Quantity(n, known).to(SI[dimension]).m) for n in (1.0, 2.0))
+        if two != 2.0 * one:
+            raise ValueError("a logarithmic unit, such as dB, is no plain multiple")
+        return one
+    except Exception as error:
+        raise _not_of(unit, dimension) from error
+
+
+def _temperature(value: float, unit: str, dimension: str) -> float:
+    known = _temperature_unit(unit, dimension)
+    result = float(_registry().Quantity(value, known).to(SI[dimension]).magnitude)
+    if abs(result) == float("inf"):
+        raise UnitError(f"{value!r} is too large a number; write it like {EXAMPLE[dimension]}")
+    return result
+
+
+def _temperature_unit(unit: str, dimension: str) -> str:
+    """Registry name of the unit: of the scale itself, or of a difference on that scale."""
+    name = str(_unit(unit, dimension))
+    if dimension == "temperature":
+        if name in TEMPERATURES:
+            return name
+    elif name in TEMPERATURES or name in TEMPERATURES.values():
+        return TEMPERATURES.get(name, name)
+    raise _not_of(unit, dimension)
+
+
+def _unit(unit: str, dimension: str) -> Any:
+    """The unit as the registry knows it. Only names, small powers, * and / reach the registry."""
+    plain = unit.replace("%", "percent").replace("°", "deg").replace("·", "*")
+    plain = _SHORT_POWER.sub(r"\1^\2", plain)
+    if len(unit) <= LONGEST_UNIT and _UNIT.fullmatch(plain):
+        with suppress(Exception):  # the registry raises many kinds; all of them mean "not known"
+            return _registry().parse_units(plain)
+    raise UnitError(f"unit {unit!r} is not known; write it like {_example(dimension)}")
+
+
+def _not_of(unit: str, dimension: str) -> UnitError:
+    message = f"unit {unit!r} is not a unit of {dimension}; write it like {_example(dimension)}"
+    return UnitError(message)
+
+
+def parse_absolute(text: str) -> float:
+    """Absolute pressure from text that says so, such as ``"101.3 kPa abs"``.
+
+    Parameters
+    ----------
+    text : str   Pressure ending in the word "abs" [any pressure unit]
+    Returns
+    -------
+    p : float   Absolute pressure [Pa]
+    Errors      UnitError when "abs" is missing or the pressure says "gauge".
+    Source      common practice, no source
+    """
+    stripped = text.strip()
+    if not stripped.endswith("abs"):
+        raise UnitError(f"{text!r} does not say abs; write it like 101.325 kPa abs")
+    return parse(stripped.removesuffix("abs").strip(), "pressure")
+
+
+def to(value: float, unit: str, dimension: str) -> float:
+    """An SI value in another unit.
+
+    Parameters
+    ----------
+    value : float   Value in SI [SI]
+    unit : str   Target unit [-]
+    dimension : str   A key of ``SI`` [-]
+    Returns
+    -------
+    value : float   Value in the target unit [unit]
+    Errors      UnitError when the unit is not one of the dimension.
+    Source      unit definitions of pint
+    """
+    if dimension.startswith("temperature"):
+        known = _temperature_unit(unit, dimension)
+        return float(_registry().Quantity(value, SI[dimension]).to(known).magnitude)
+    if dimension == "ratio" and not unit:
+        return value
+    return value / _scale(unit, dimension)
