@@ -27,7 +27,9 @@ def catalogue() -> dict[str, Source]:
     Source      pulse1d/sources.toml
     """
     text = files("pulse1d").joinpath("sources.toml").read_text(encoding="utf-8")
-    return {key: Source(key, row["citation"], row["seen"]) for key, row in tomllib.loads(text).items()}
+    return {
+        key: Source(key, row["citation"], row["seen"]) for key, row in tomllib.loads(text).items()
+    }
 
 
 def cite(keys: str) -> str:
@@ -38,13 +40,13 @@ def cite(keys: str) -> str:
     keys : str   Such as "rennels2012, idelchik1986" [-]
     Returns
     -------
-    text : str   Citations joined by "; " [-]
+    text : str   Citations joined by " | " [-]
     Errors      KeyError for a key that the catalogue lacks.
     Source      pulse1d/sources.toml
     """
     known = catalogue()
     parts = [key.strip() for key in keys.split(",") if key.strip()]
-    return "; ".join(known[part].citation if part in known else _own(part) for part in parts)
+    return " | ".join(known[part].citation if part in known else _own(part) for part in parts)
 
 
 OWN = {

@@ -62,7 +62,7 @@ def quantity(dimension: str, **limits: float) -> Any:
     return Annotated[
         float,
         BeforeValidator(read),
-        Field(allow_inf_nan=False, **limits),  # type: ignore[arg-type]
+        Field(allow_inf_nan=False, **limits),  # type: ignore[call-overload]
         WithJsonSchema(schema),
     ]
 

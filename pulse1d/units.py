@@ -52,15 +52,13 @@ DEFINITIONS = (
     "CFM = foot**3 / minute = cfm",
     "percent = 0.01 = % = pct",
 )
-NUMBER = re.compile(
-    r"^\s*([-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?)\s*(.*?)\s*$", re.S
-)
-"""A number, then the rest."""
+NUMBER = re.compile(r"([-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?)\s*(.*)", re.S)
+"""A number, then the rest, in text without spaces around it."""
 _NAME = r"\(*[A-Za-zµμ_]+[A-Za-z0-9_]*(?:(?:\^|\*\*)-?[1-9]|[²³])?\)*"
 _UNIT = re.compile(rf"{_NAME}(?:\s*[*/·]\s*{_NAME})*")
 _SHORT_POWER = re.compile(r"(?<![A-Za-z0-9_])([A-Za-zµμ]+)([23])(?![A-Za-z0-9_^*])")
 LONGEST_UNIT = 40
-"""Longest unit read [characters]: "W/(m^2*K)" has 9; keeps the unit reader from long work."""
+"""Longest unit read, and text quoted [characters]: "W/(m^2*K)" has 9; bounds the reader's work."""
 TEMPERATURES = {
     "kelvin": "kelvin",
     "degree_Celsius": "delta_degree_Celsius",
@@ -94,27 +92,30 @@ def parse(text: str, dimension: str) -> float:
     Errors      UnitError when the number, the unit or the dimension is wrong.
     Source      unit definitions of pint, with DEFINITIONS above
     """
-    like = f"write it like {_example(dimension)}"
-    match = NUMBER.match(text)
+    shown, example = _short(text), _example(dimension)
+    match = NUMBER.match(text.strip())
     if not match:
-        raise UnitError(f"{text!r} is not a number with a unit; {like}")
+        raise UnitError(f"{shown} is not a number with a unit; write it like {example}")
     value, unit = float(match[1]), match[2]
     if abs(value) == float("inf"):
-        raise UnitError(f"{text!r} is too large a number; {like}")
+        raise UnitError(f"{shown} is too large a number; write it like {example}")
     if unit.startswith(","):
-        raise UnitError(f"{text!r} has a comma in its number; write a point, like {like[14:]}")
+        raise UnitError(f"{shown} has a comma in its number; write a point, like {example}")
     if not unit:
         if dimension == "ratio":
             return value
-        raise UnitError(
-            f"{text!r} has no unit; a {dimension} needs one, like {_example(dimension)}"
-        )
+        raise UnitError(f"{shown} has no unit; a {dimension} needs one, like {example}")
     if dimension.startswith("temperature"):
         return _temperature(value, unit, dimension)
     result = value * _scale(unit, dimension)
     if abs(result) == float("inf"):
-        raise UnitError(f"{text!r} is too large a number; {like}")
+        raise UnitError(f"{shown} is too large a number; write it like {example}")
     return result
+
+
+def _short(text: str) -> str:
+    """Text as an error quotes it."""
+    return repr(text if len(text) <= LONGEST_UNIT else text[: LONGEST_UNIT - 3] + "...")
 
 
 def _example(dimension: str) -> str:
@@ -141,10 +142,7 @@ def _scale(unit: str, dimension: str) -> float:
 
 def _temperature(value: float, unit: str, dimension: str) -> float:
     known = _temperature_unit(unit, dimension)
-    result = float(_registry().Quantity(value, known).to(SI[dimension]).magnitude)
-    if abs(result) == float("inf"):
-        raise UnitError(f"{value!r} is too large a number; write it like {EXAMPLE[dimension]}")
-    return result
+    return float(_registry().Quantity(value, known).to(SI[dimension]).magnitude)
 
 
 def _temperature_unit(unit: str, dimension: str) -> str:
@@ -165,7 +163,7 @@ def _unit(unit: str, dimension: str) -> Any:
     if len(unit) <= LONGEST_UNIT and _UNIT.fullmatch(plain):
         with suppress(Exception):  # the registry raises many kinds; all of them mean "not known"
             return _registry().parse_units(plain)
-    raise UnitError(f"unit {unit!r} is not known; write it like {_example(dimension)}")
+    raise UnitError(f"unit {_short(unit)} is not known; write it like {_example(dimension)}")
 
 
 def _not_of(unit: str, dimension: str) -> UnitError:
@@ -187,7 +185,7 @@ def parse_absolute(text: str) -> float:
     """
     stripped = text.strip()
     if not stripped.endswith("abs"):
-        raise UnitError(f"{text!r} does not say abs; write it like 101.325 kPa abs")
+        raise UnitError(f"{_short(text)} does not say abs; write it like 101.325 kPa abs")
     return parse(stripped.removesuffix("abs").strip(), "pressure")
 
 

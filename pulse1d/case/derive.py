@@ -19,11 +19,23 @@ Each value remembers the file and line where it was written, so an error points 
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
-from pulse1d.case.document import MAX_PROBLEMS, Document, Mark, Place, listed, nearest, problem_at, shown
+from pulse1d.case.document import (
+    MAX_PROBLEMS,
+    MOST_WORDS,
+    Document,
+    Mark,
+    Place,
+    listed,
+    nearest,
+    problem_at,
+    shown,
+)
 from pulse1d.case.files import inside
 from pulse1d.case.reader import read_yaml
 from pulse1d.errors import InputError, Problem
@@ -210,7 +222,7 @@ class _Merge:
     def _check_removal(self, node: _Node, found: list[int], old: _Node) -> None:
         if not found:
             keys = node.identity()
-            there = [item.spoken() for item in old.value if item.identity() == keys]
+            there = (item.spoken() for item in old.value if item.identity() == keys)
             message = f"there is no {node.spoken()} to take away"
             self._note(node, message, node.spoken(), there)
         more = sorted(node.value.keys() - {"remove", *(k for keys in IDENTITY for k in keys)})
@@ -230,7 +242,8 @@ class _Merge:
             self._whole(child)
         return node
 
-    def _note(self, node: _Node, message: str, word: str, there: Any) -> None:
+    def _note(self, node: _Node, message: str, word: str, there: Iterable[str]) -> None:
+        there = list(islice(there, MOST_WORDS))
         near = nearest(word, there)
         remedy = f"did you mean {near!r}?" if near else f"the base has {listed(there) or 'none'}"
         self._say(node, message, remedy)

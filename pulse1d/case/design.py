@@ -20,12 +20,13 @@ from pulse1d.case.schema import Case, Head
 from pulse1d.case.topology import topology_problems
 from pulse1d.errors import InputError, Problem
 from pulse1d.geometry.sections import Section
-from pulse1d.network.layout import Layout, Leg, Runner, Trunk
+from pulse1d.network.layout import Layout, Runner, Trunk
 from pulse1d.network.legs import PieceError, build_leg
 from pulse1d.network.network import Network, PieceErrors, build
 from pulse1d.spec import FROM_TEXT
 
 HEAD_FORMAT = "pulse1d head 1"
+_ANY_WALL: Layout = Layout.model_construct()  # type: ignore[call-arg]
 
 
 @dataclass(frozen=True)
@@ -71,6 +72,16 @@ def load(path: str | Path) -> Design:
     """
     path = Path(path)
     document = with_head(load_derived(path))
+    if document.data.get("format") == HEAD_FORMAT:
+        raise InputError(
+            [
+                document.problem(
+                    ("format",),
+                    "this is a head file, not a case",
+                    "name a case; a case names its head with `head: FILE`",
+                )
+            ]
+        )
     case = validate(Case, document, checks=(topology_problems, piece_problems))
     design = Design(case, path, document)
     try:
@@ -144,7 +155,7 @@ def piece_problems(document: Document) -> list[Problem]:
             if leg is None:
                 continue
             try:
-                build_leg(Layout.model_construct(), leg, outlines.get(str(item.get("port"))), None)
+                build_leg(_ANY_WALL, leg, outlines.get(str(item.get("port"))), None)
             except PieceError as error:
                 message, _, remedy = str(error).partition("; ")
                 place = (key, index, "pieces", error.index)

@@ -257,7 +257,7 @@ def _without_echoes(finds: list[Find]) -> list[Find]:
 
 def _in_unit_of(given: Any, limit: float) -> str:
     """A limit in SI as text in the unit that the user wrote."""
-    match = units.NUMBER.match(given) if isinstance(given, str) else None
+    match = units.NUMBER.match(given.strip()) if isinstance(given, str) else None
     unit = match[2].removesuffix("abs").strip() if match else ""
     tail = " abs" if match and match[2].endswith("abs") else ""
     for dimension in units.SI if unit else ():

@@ -26,7 +26,7 @@ from pulse1d.network.layout import (
     Trunk,
     Wall,
 )
-from pulse1d.spec import Fraction, Length, PositiveRatio, Ratio, Spec, VolumeFlow
+from pulse1d.spec import Fraction, PositiveRatio, Ratio, Spec, VolumeFlow
 from pulse1d.steady.conditions import Bench
 
 FORMAT = "pulse1d case 1"
@@ -51,7 +51,7 @@ class Passage(Spec):
 
 
 class Head(Spec):
-    """The cylinder head: its ports, and what it passes by valve lift when it is on the bench too."""
+    """The cylinder head: its ports, and what it passes when it is on the bench too."""
 
     name: str = ""
     ports: tuple[Port, ...] = Field(min_length=1)
@@ -111,8 +111,6 @@ class Case(Spec):
     gas: GasSpec = DryAir()
     bench: Bench = Bench()
     head: Head
-    lift: Length | None = None
-    """Valve lift at which the head's flow is put in series; None: the part alone."""
     surface: SurfaceName = Surface(name="tube")
     wall: Wall = Wall()
     tolerances: Tolerances = Tolerances()
@@ -160,5 +158,8 @@ def extended(leg: LegSpec, downstream: Downstream) -> LegSpec:
     """
     if leg.to != "outlet":
         return leg
-    more = (SectionStep(name="downstream step", to=downstream.section), *downstream.pieces)
+    more: tuple[Piece, ...] = (
+        SectionStep(name="downstream step", to=downstream.section),
+        *downstream.pieces,
+    )
     return leg.model_copy(update={"pieces": (*leg.pieces, *more)})

@@ -52,9 +52,7 @@ class Engine(Spec):
         Source      common practice, no source
         """
         turn = 720.0 if self.cycle == "four-stroke" else 360.0
-        owner = {
-            cylinder: port for port, names in ports.items() for cylinder in (names or (port,))
-        }
+        owner = {cylinder: port for port, names in ports.items() for cylinder in (names or (port,))}
         fired = [
             (owner[name], turn * k / len(self.firing_order))
             for k, name in enumerate(self.firing_order)

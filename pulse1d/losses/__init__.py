@@ -30,7 +30,7 @@ _HOME = {
     "junction": ("K_combining", "K_dividing", "K_joint", "K_single"),
     "measured": ("MeasuredLoss",),
     "mitre": ("K_mitre", "K_mitre_idelchik", "Mitre"),
-    "neighbours": ("C_pair", "interaction", "interaction_bands"),
+    "neighbours": ("C_pair", "C_pair_mitres", "interaction", "interaction_bands"),
     "opening": ("Cc_idelchik", "Cc_weisbach", "K_opening", "K_opening_bounds", "lip_factor"),
     "outlet": ("K_EXIT", "Outlet"),
     "restriction": ("CdA_of_flow", "Restriction", "mdot_nozzle"),

@@ -49,10 +49,10 @@ def K_bend(angle: float, r_over_D: float, f_D: float, arc_friction: bool = False
 
 
 def bend_band(angle: float, r_over_D: float) -> float:
-    """Half width of ln K: 0.15 at 90 deg and up, to 0.35 in tight bends of 45 deg and less.
+    """Half width of ln K: 0.15 at 90 deg and up, 0.35 at 45 deg and r/D 1.5, more when tighter.
 
-    0.15 + 0.20 a t, and at least 0.25 below r/D 0.75; a rises from 0 at 90 deg to 1 at 45 deg,
-    t from 0 at r/D 3 to 1 at r/D 1.5
+    0.15 + 0.20 a t + max(0, 1 - r/D)^2,  a = (90 deg - angle)/45 deg within 0 .. 1.5,
+    t = (3 - r/D)/1.5 within 0 .. 4/3
 
     Parameters
     ----------
@@ -61,8 +61,9 @@ def bend_band(angle: float, r_over_D: float) -> float:
     Returns
     -------
     half_width : float   5-95 % half width of ln K [-]
+    Limits      in tight bends below 45 deg this law is the highest of six.
     Source      spread of rennels2012, miller1990, miller1978, idelchik1986 and Ito (judgement)
     """
-    a = min(max((math.pi / 2 - angle) / (math.pi / 4), 0.0), 1.0)
-    t = min(max((3.0 - r_over_D) / 1.5, 0.0), 1.0)
-    return max(0.15 + 0.20 * a * t, 0.25 if r_over_D < 0.75 else 0.0)
+    a = min(max((math.pi / 2 - angle) / (math.pi / 4), 0.0), 1.5)
+    t = min(max((3.0 - r_over_D) / 1.5, 0.0), 4.0 / 3.0)
+    return 0.15 + 0.20 * a * t + max(0.0, 1.0 - r_over_D) ** 2

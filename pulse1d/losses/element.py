@@ -134,7 +134,17 @@ class Station:
 
 
 def k_effects(cause: str, step: int, half_width: float) -> tuple[Effect, ...]:
-    """A 5-95 % band of exp(+-half_width) on every K of a step."""
+    """A 5-95 % band of exp(+-half_width) on every K of a step.
+
+    Parameters
+    ----------
+    cause : str   Key [-]
+    step : int   Row of the element [-]
+    half_width : float   Of ln K [-]
+    Returns
+    -------
+    effects : tuple of Effect   [-]
+    """
     size = half_width / Z_90
     return tuple(Effect(cause, step, column, "ln", size) for column in K_COLUMNS)
 
@@ -144,6 +154,14 @@ def wall_effects(station: Station, step: int = 0) -> tuple[Effect, ...]:
 
     The +-5 % on a Darcy factor of known roughness is the usual statement for the Colebrook law
     (Moody 1944, from memory).
+
+    Parameters
+    ----------
+    station : Station   The wall [-]
+    step : int   Row of the element [-]
+    Returns
+    -------
+    effects : tuple of Effect   [-]
     """
     effects = [Effect("friction law", step, "f_factor", "ln", 0.05 / Z_90)]
     if station.eps_band > 0.0 and station.f_fixed == 0.0:

@@ -29,7 +29,7 @@ DX_MIN = 1.0e-5
 """Shortest interval of X whose excess is differenced; shorter ones are widened to it [-]."""
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def f_churchill(Re: float, eps_over_D: float) -> float:
     """Darcy friction factor of developed flow, laminar to fully rough in one smooth law.
 
@@ -53,7 +53,7 @@ def f_churchill(Re: float, eps_over_D: float) -> float:
     return f_D
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def layer_thickness(X: float) -> float:
     """Boundary-layer thickness over pipe radius, xi = delta/a, at distance X from the entry.
 
@@ -81,7 +81,7 @@ def layer_thickness(X: float) -> float:
     return min(xi, 1.0)
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def development(X: float) -> float:
     """Pressure drop of developing flow above that of developed flow, in mean dynamic heads.
 
@@ -105,7 +105,7 @@ def development(X: float) -> float:
     return E
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def f_excess_ratio(X_1: float, X_2: float) -> float:
     """Excess of the mean friction factor between two stations over the developed one.
 
@@ -130,7 +130,7 @@ def f_excess_ratio(X_1: float, X_2: float) -> float:
     return min(max(ratio, -1.0), RATIO_MAX)
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def turbulent_share(Re: float) -> float:
     """How much of the turbulent entry excess applies: 0 laminar, 1 turbulent, smooth between.
 
@@ -150,7 +150,7 @@ def turbulent_share(Re: float) -> float:
     return t * t * (3.0 - 2.0 * t)
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def f_developing(Re: float, eps_over_D: float, x_1_over_D: float, x_2_over_D: float) -> float:
     """Mean Darcy factor between two distances behind a radiused entry.
 

@@ -27,7 +27,7 @@ DOMINANT = 0.75
 SOURCE = "hager1984, bassett2001, idelchik1986, crane2009"
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def K_single(theta, s):
     """One leg flowing into (or out of) a joint whose other legs are dead.
 
@@ -47,7 +47,7 @@ def K_single(theta, s):
     return 1.0 + s * s - 2.0 * s * math.cos(TURN * theta)
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def lateral_factor(q, area_ratio):
     """Idelchik's factor A on the lateral's coefficient.
 
@@ -70,7 +70,7 @@ def lateral_factor(q, area_ratio):
     return 1.0 + (late - 1.0) * blend
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def K_combining(q, r, theta, has_run, K):
     """Several suppliers into one collector, each on the collector's velocity head.
 
@@ -102,7 +102,7 @@ def K_combining(q, r, theta, has_run, K):
         K[i] = own
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def K_dividing(q, r, theta, K):
     """One supplier into several collectors, each on the supplier's velocity head.
 
@@ -129,7 +129,7 @@ def K_dividing(q, r, theta, K):
             K[j] -= power
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def dominance(q):
     """Weight of the one-leg form for a supplier with share q: 0 below DOMINANT, 1 at q = 1.
 
@@ -167,9 +167,7 @@ def K_joint(flows, areas, directions, has_run=True):
     if len(suppliers) == 0 or len(collectors) == 0 or min(len(suppliers), len(collectors)) > 1:
         raise ValueError("K_joint needs one common leg: either one supplier or one collector")
     combining = len(collectors) == 1
-    common, others = (
-        (collectors[0], suppliers) if combining else (suppliers[0], collectors)
-    )
+    common, others = (collectors[0], suppliers) if combining else (suppliers[0], collectors)
     q = np.abs(flows[others]) / np.abs(flows[others]).sum()
     r = areas[common] / areas[others]
     theta = np.arccos(np.clip(-directions[others] @ directions[common], -1.0, 1.0))

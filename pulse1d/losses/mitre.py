@@ -14,11 +14,9 @@ from pulse1d.losses.piece import PieceBase, TurningAngle, loss_step
 from pulse1d.losses.table import columns
 from pulse1d.spec import Angle, PositiveRatio
 
-BAND = 0.15
-"""Half width of ln K at 45 deg and up: spread of Rennels, Miller, Crane, Blevins [-]."""
-
-BAND_SHALLOW = 0.35
-"""The same for shallow mitres, reached at 22.5 deg [-]."""
+BAND_ANGLES = (0.0, 22.5, 45.0, 90.0, 120.0, 180.0)
+BAND = (0.35, 0.35, 0.15, 0.15, 0.25, 0.25)
+"""Half width of ln K against the angle [deg]: spread of Rennels, Miller, Crane, Blevins [-]."""
 
 
 def K_mitre(angle: float) -> float:
@@ -32,7 +30,7 @@ def K_mitre(angle: float) -> float:
     Returns
     -------
     K : float   Total-pressure loss over velocity head [-]
-    Limits      turbulent flow; +-15 % at 45 deg and up, +-35 % at 22.5 deg and below.
+    Limits      turbulent flow; +-15 % at 45 to 90 deg, +-25 % at 120, +-35 % up to 22.5 deg.
     Source      rennels2012
     """
     s = math.sin(0.5 * angle)
@@ -73,8 +71,8 @@ class Mitre(PieceBase):
         ahead = 1.0
         if station.L_after is not None:
             ahead = outlet_factor(self.angle, 0.5, station.L_after / station.section.D_h)
-        K = K_mitre(self.angle) * self.K_factor
-        shallow = min(max((math.pi / 4 - self.angle) / (math.pi / 8), 0.0), 1.0)
+        K = K_mitre(self.angle) * self.K_factor * station.C_pair
+        half_width = float(np.interp(math.degrees(self.angle), BAND_ANGLES, BAND))
         notes = []
         if self.angle > math.radians(150.0):
             notes.append("mitre loss fitted to 150 deg")
@@ -90,7 +88,7 @@ class Mitre(PieceBase):
                 k_ref="upstream",
                 source="rennels2012, haidar1995" + (", miller1990" if ahead != 1.0 else ""),
                 effects=(
-                    *k_effects("mitre K", 0, BAND + (BAND_SHALLOW - BAND) * shallow),
+                    *k_effects("mitre K", 0, half_width),
                     *surroundings_effects(station, ahead),
                 ),
                 notes=tuple(notes),

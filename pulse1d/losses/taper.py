@@ -27,6 +27,10 @@ from pulse1d.spec import PositiveLength
 BAND = 0.30
 """Half width of ln K: Rennels, Crane, Idelchik and Miller spread by so much [-]."""
 
+PROFILE_BAND = 0.04
+"""Half width, times (1 - share), added to a diffuser's K: what the inlet profile may do to a long
+one, whose own K is small (judgement, from the spread of the same four) [-]."""
+
 K_SHAPE = 0.035
 """Loss of a long change of shape at equal area: 0.02 to 0.05, from memory [-]."""
 
@@ -69,7 +73,7 @@ def K_diffuser(share: float, angle: float) -> float:
     Returns
     -------
     K : float   Total-pressure loss over the velocity head before (smaller section) [-]
-    Limits      +-30 %; a thin or distorted inlet layer moves the stall angle.
+    Limits      +-30 % and +-0.04 (1 - share); the inlet profile moves the stall angle.
     Source      rennels2012, through the fluids library
     """
     from fluids.fittings import diffuser_conical
@@ -166,6 +170,9 @@ class Taper(PieceBase):
         steps: tuple[Step, ...] = (loss, cone) if opens else (cone, loss)
         at, wall = (0, 1) if opens else (1, 0)
         effects = (*k_effects("taper K", at, BAND), *wall_effects(station, wall))
+        if share < 1.0:
+            column, size = "K0" if opens else "K0_rev", PROFILE_BAND * (1.0 - share) / Z_90
+            effects += (Effect("diffuser inlet profile", at, column, "add", size),)
         if shape > 0.0:
             size = shape * SHAPE_BAND / K_SHAPE / Z_90
             effects += tuple(

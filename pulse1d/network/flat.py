@@ -92,7 +92,10 @@ def flatten(network: Network, ports: tuple[str, ...], design: str) -> FlatNet:
     node = {name: n for n, name in enumerate(joints)}
     openings: list[str] = []
     parts: list[Rows] = []
-    first, count, a, b = [], [], [], []
+    first: list[int] = []
+    count: list[int] = []
+    a: list[int] = []
+    b: list[int] = []
     for i in legs:
         stretch = [leg_rows(network, i, design)]
         for place, name in enumerate((network.starts[i], network.ends[i])):
@@ -107,9 +110,7 @@ def flatten(network: Network, ports: tuple[str, ...], design: str) -> FlatNet:
         parts.append(join(stretch))
         first.append(sum(count))
         count.append(len(parts[-1].steps))
-    ends = [
-        [end for end in network.joints[name][1] if end.leg in legs] for name in joints
-    ]
+    ends = [[end for end in network.joints[name][1] if end.leg in legs] for name in joints]
     flat_ends = [end for group in ends for end in group]
     effects = tuple(
         Effect("junction K", k, "K0", "add", JOINT_BAND / Z_90) for k in range(len(flat_ends))

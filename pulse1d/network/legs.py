@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import Any
 
 from pulse1d.geometry.frames import Frame, bend, mitre, straight
 from pulse1d.geometry.sections import Section, scaled
 from pulse1d.losses.bend import Bend
 from pulse1d.losses.element import Element, Station
-from pulse1d.losses.flange_joint import FlangeJoint
 from pulse1d.losses.mitre import Mitre
 from pulse1d.losses.neighbours import interaction, interaction_bands
 from pulse1d.network.layout import Layout, Leg, Runner, Trunk
@@ -199,7 +199,7 @@ def bend_factors(leg: Leg) -> dict[int, tuple[float, float]]:
     bore = leg.section.D_h
     spacings = [
         sum(piece.path_length() for piece in leg.pieces[i + 1 : j]) / bore
-        for (i, _), (j, _) in zip(bends[:-1], bends[1:], strict=True)
+        for (i, _), (j, _) in pairwise(bends)
     ]
     turns = [(b.angle, b.radius, b.rotation) for _, b in bends]
     pairs = zip(
@@ -240,8 +240,9 @@ def varied(leg: Leg, *, bore: float = 1.0, radius: float = 1.0, length: float = 
     Source      definition
     """
     pieces = []
-    total = sum(p.path_length() for p in leg.pieces if getattr(p, "length", 0.0)) or math.inf
-    for piece in leg.pieces:
+    lengths = [getattr(piece, "length", None) or 0.0 for piece in leg.pieces]
+    total = math.fsum(lengths) or math.inf
+    for piece, L in zip(leg.pieces, lengths, strict=True):
         changes: dict[str, Any] = {}
         if bore != 1.0:
             for key in ("to", "from_"):
@@ -249,8 +250,8 @@ def varied(leg: Leg, *, bore: float = 1.0, radius: float = 1.0, length: float = 
                     changes[key] = scaled(getattr(piece, key), bore)
         if radius != 1.0 and isinstance(piece, Bend):
             changes["radius"] = piece.radius * radius
-        if length != 0.0 and getattr(piece, "length", 0.0) and not isinstance(piece, FlangeJoint):
-            changes["length"] = piece.length * (1.0 + length / total)
+        if length != 0.0 and L > 0.0:
+            changes["length"] = L * (1.0 + length / total)
         pieces.append(piece.model_copy(update=changes) if changes else piece)
     section = scaled(leg.section, bore) if bore != 1.0 else leg.section
     return leg.model_copy(update={"pieces": tuple(pieces), "section": section})

@@ -61,9 +61,7 @@ class Network:
             around = meeting.around
             if around is None:
                 around = 2.0 * math.pi * place / len(arriving) if joint.kind == "merge" else 0.0
-            ends.append(
-                LegEnd(i, True, -_vector(meeting.angle, around), self.legs[i].section_end)
-            )
+            ends.append(LegEnd(i, True, -_vector(meeting.angle, around), self.legs[i].section_end))
         for i, start in enumerate(self.starts):
             spec = self.legs[i].spec
             if start == joint.name and isinstance(spec, Trunk):
@@ -170,9 +168,7 @@ def build(layout: Layout) -> Network:
     for leg in legs:
         port = ports[leg.port] if isinstance(leg, Runner) else None
         try:
-            built.append(
-                build_leg(layout, leg, port.section if port else None, start_frame(port))
-            )
+            built.append(build_leg(layout, leg, port.section if port else None, start_frame(port)))
         except PieceError as error:
             problems.append(error)
     if problems:

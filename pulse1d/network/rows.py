@@ -47,7 +47,9 @@ def join(parts: Iterable[Rows]) -> Rows:
     -------
     rows : Rows   [SI]
     """
-    steps, owner, elements, effects = [], [], [], []
+    steps, owner = [], []
+    elements: list[Element] = []
+    effects: list[Effect] = []
     row = element = 0
     for part in parts:
         steps.append(part.steps)
@@ -210,9 +212,7 @@ def passage(joint: str, inlet: LegEnd, outlet: LegEnd) -> Element:
 
 
 def _plain(start: Section, end: Section, **numbers: float) -> Step:
-    return Step(
-        law=Law.DUCT, A_1=start.area, A_2=end.area, D_1=start.D_h, D_2=end.D_h, **numbers
-    )
+    return Step(law=Law.DUCT, A_1=start.area, A_2=end.area, D_1=start.D_h, D_2=end.D_h, **numbers)
 
 
 def end_rows(network: Network, port: str | None, leg: int | None) -> Rows:

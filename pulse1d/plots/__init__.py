@@ -1,0 +1,1 @@
+"""Figures: results in, figure out; one figure a file."""

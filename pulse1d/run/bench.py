@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 
 from pulse1d.case.design import Design
 from pulse1d.errors import InputError, Problem
-from pulse1d.losses.element import Effect
 from pulse1d.network.flat import flatten
 from pulse1d.network.path import Path, single_path
 from pulse1d.network.rows import Rows
@@ -20,14 +19,8 @@ from pulse1d.run.head import head_only, head_rows
 from pulse1d.steady.answer import PortAnswer
 from pulse1d.steady.net import solve_net_samples
 from pulse1d.steady.path import FAILED, solve_samples
-from pulse1d.steady.solve import (
-    answer_net,
-    answer_path,
-    ends_of,
-    first_guess,
-    solve_open,
-    topology_of,
-)
+from pulse1d.steady.solve import answer_path
+from pulse1d.steady.solve_net import answer_net, ends_of, first_guess, solve_open, topology_of
 from pulse1d.uncertainty.band import Band, band, variance_shares
 from pulse1d.uncertainty.causes import cause_keys, effect_table
 from pulse1d.uncertainty.sampling import normal_samples
@@ -103,7 +96,7 @@ def predict_bench(
     ports : sequence of str   Ports to test; None: all [-]
     together : bool   All of them open at once, instead of each alone [-]
     direction : str   "blown" or "sucked"; None: the case's [-]
-    lift : float   Valve lift at which the head is put in series; None: the case's, or no head [m]
+    lift : float   Valve lift at which the head is put in series; None: the part alone [m]
     samples, seed : int   Of the uncertainty band; None: the case's; 0 samples for none [-]
     Returns
     -------
@@ -113,7 +106,6 @@ def predict_bench(
     """
     setup = bench_setup(design, depression, direction)
     names = chosen_ports(design, ports)
-    lift = design.case.lift if lift is None else lift
     numerics = design.case.numerics
     n = numerics.samples if samples is None else samples
     seed = numerics.seed if seed is None else seed
@@ -279,6 +271,3 @@ def ratio_samples(base: PortResult, other: PortResult) -> Array:
     if len(base.samples) != len(other.samples) or not len(base.samples):
         return np.empty(0)
     return other.samples / base.samples - 1.0
-
-
-__all__ = ["BenchResult", "Effect", "PortResult", "predict_bench", "ratio_samples"]

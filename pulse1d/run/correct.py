@@ -38,7 +38,6 @@ def corrected(rows: Rows, calibration: Calibration) -> Rows:
             if element.name == correction.cause:
                 for row in np.flatnonzero(rows.owner == index):
                     places |= {(int(row), COLUMN[name]) for name in K_COLUMNS}
-        for row, column in places:
-            steps[row, column] *= correction.factor or 1.0
-            steps[row, column] += correction.offset or 0.0
+        for place in places:
+            steps[place] = steps[place] * (correction.factor or 1.0) + (correction.offset or 0.0)
     return replace(rows, steps=steps)

@@ -1,1 +1,1 @@
-"""Steady compressible flow through the network: closed forms, the march along a path, the solvers."""
+"""Steady compressible flow through the network: closed forms, march, solvers."""

@@ -17,6 +17,8 @@ from pulse1d.steady.relations import mass_number, stagnation_ratio
 
 EXIT = "exit kinetic energy"
 HEAT = "wall heat"
+NOISE = 1e-13
+"""Part of p0 that is round-off of a march."""
 SMALL = 1e-12
 """Part of the depression below which a wall-heat entry is left out."""
 
@@ -60,7 +62,9 @@ class PortAnswer:
     warnings: tuple[str, ...] = field(default=())
 
 
-def effective_area(mdot: float, p0: float, T0: float, p_down: float, gas: NDArray[np.float64]) -> float:
+def effective_area(
+    mdot: float, p0: float, T0: float, p_down: float, gas: NDArray[np.float64]
+) -> float:
     """Area of the ideal nozzle that passes the same flow between the same pressures.
 
     Parameters
@@ -135,10 +139,18 @@ def element_entries(stretch: Stretch, gas: NDArray[np.float64]) -> tuple[list[En
             record = record[::-1]
         heat = float(record[:, TRACE.index("heat_loss")].sum())
         loss = float(record[0, 0] - record[-1, 1]) - heat
+        if abs(loss) < NOISE * record[0, 0]:
+            loss = 0.0
         heat_total += heat
         q = dynamic_pressure(record, element.k_ref, stretch.reverse, gas)
         entries.append(
-            Entry(element.name, loss, loss / q if q > 0.0 else None, element.k_ref, cite(element.source))
+            Entry(
+                element.name,
+                loss,
+                loss / q if q > 0.0 else None,
+                element.k_ref,
+                cite(element.source),
+            )
         )
     return entries, heat_total
 
@@ -167,6 +179,8 @@ def dynamic_pressure(
 def profile_of(stretches: list[Stretch], gas: NDArray[np.float64]) -> Profile:
     """Pressures and Mach number along consecutive stretches, in flow direction.
 
+    An element without length, such as a joint, shows its two ends only.
+
     Parameters
     ----------
     stretches : list of Stretch   In flow order [SI]
@@ -177,20 +191,32 @@ def profile_of(stretches: list[Stretch], gas: NDArray[np.float64]) -> Profile:
     """
     x, out = 0.0, []
     for stretch in stretches:
-        order = range(len(stretch.trace))
-        for i in reversed(order) if stretch.reverse else order:
-            row = stretch.trace[i]
-            label = stretch.rows.elements[stretch.rows.owner[i]].name
-            for place, (p0, M, T0) in enumerate((row[[0, 2, 5]], row[[1, 3, 6]])):
-                x += float(stretch.rows.steps[i, COLUMN["L"]]) * place
-                gamma = float(state.gamma(T0, gas))
-                out.append((x, p0 / stagnation_ratio(M, gamma), p0, M, label))
-    return _profile(out)
+        order = range(len(stretch.rows.elements))
+        for index in reversed(order) if stretch.reverse else order:
+            rows = np.flatnonzero(stretch.rows.owner == index)
+            if stretch.reverse:
+                rows = rows[::-1]
+            label = stretch.rows.elements[index].name
+            lengths = stretch.rows.steps[rows, COLUMN["L"]]
+            for k, i in enumerate(rows):
+                inner = not lengths.any() and 0 < k
+                last = lengths.any() or k == len(rows) - 1
+                if not inner:
+                    out.append(_station(x, stretch.trace[i, [0, 2, 5]], gas, label))
+                x += float(lengths[k])
+                if last:
+                    out.append(_station(x, stretch.trace[i, [1, 3, 6]], gas, label))
+    numbers = np.array([row[:4] for row in out], dtype=float)
+    return Profile(
+        numbers[:, 0], numbers[:, 1], numbers[:, 2], numbers[:, 3], tuple(row[4] for row in out)
+    )
 
 
-def _profile(out: list[tuple[float, float, float, float, str]]) -> Profile:
-    columns = [np.array([row[k] for row in out], dtype=float) for k in range(4)]
-    return Profile(*columns, tuple(row[4] for row in out))
+def _station(
+    x: float, end: NDArray[np.float64], gas: NDArray[np.float64], label: str
+) -> tuple[float, float, float, float, str]:
+    p0, M, T0 = (float(value) for value in end)
+    return x, p0 / float(stagnation_ratio(M, float(state.gamma(T0, gas)))), p0, M, label
 
 
 def limit_warnings(stretch: Stretch) -> list[str]:

@@ -5,7 +5,14 @@ from __future__ import annotations
 from typing import Literal
 
 from pulse1d.losses.entry import Entry
-from pulse1d.spec import AbsolutePressure, Fraction, PressureDifference, Spec, Temperature
+from pulse1d.spec import (
+    AbsolutePressure,
+    Fraction,
+    PositiveLength,
+    PressureDifference,
+    Spec,
+    Temperature,
+)
 
 
 class AirState(Spec):
@@ -33,6 +40,8 @@ class Bench(Spec):
     """State whose density turns mass flow into the printed volume flow."""
     air_temperature: Temperature | None = None
     """Of the air that enters the part, such as behind a warm blower; None: the room's."""
+    lifts: tuple[PositiveLength, ...] = ()
+    """Valve lifts at which the head is put in series with the part; none: the part alone."""
     adapter: Entry = Entry(edge_radius=0.010)
     """Radiused adapter, of the port's own shape, in front of the end that air enters."""
 

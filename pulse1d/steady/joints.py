@@ -11,7 +11,7 @@ from pulse1d.losses.junction import K_combining, K_dividing, K_single, dominance
 from pulse1d.steady.relations import mach_after_loss, mach_of_mass_number, mass_number
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def ln_loss(M, K, gamma, ahead):
     """Fall of ln p0 by a loss K referred to a section with Mach number M.
 
@@ -33,7 +33,7 @@ def ln_loss(M, K, gamma, ahead):
     return fall if ahead else -fall
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def turn(u, v):
     """Angle by which a stream turns from leg u to leg v, both vectors out of the joint.
 
@@ -48,7 +48,7 @@ def turn(u, v):
     return math.acos(min(max(c, -1.0), 1.0))
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def mixed(flows, sign, directions, areas):
     """Flow-weighted mean direction, area and total of the legs flowing one way.
 
@@ -75,7 +75,7 @@ def mixed(flows, sign, directions, areas):
     return direction, (1.0 / spread if spread > 0.0 else 0.0), total, largest
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def joint_losses(flows, directions, areas, offsets, has_run, M_end, p0, T0, gamma, R, out):
     """Fall of ln p0 from each supplier to the joint's state, and from it to each collector.
 

@@ -44,7 +44,7 @@ TRACE = ("p0_in", "p0_out", "M_in", "M_out", "M_top", "T0_in", "T0_out", "Re", "
 """Columns of a march's record, one row a step, in the row's own order."""
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def duct_part(M, p0, T0, area, K, T_w, conductance, mdot, gamma, R, cp):
     """One part of a duct at constant area: half the loss, wall heat, half the loss.
 
@@ -80,7 +80,7 @@ def duct_part(M, p0, T0, area, K, T_w, conductance, mdot, gamma, R, cp):
     return M_c, p0_b * mass_number(M_b, gamma) / mass_number(M_c, gamma), T0_b, p0_a - p0_b
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def through_duct(row, reverse, mdot, p0, T0, X, gas):
     """A DUCT row: friction, distributed K, area change, wall heat.
 
@@ -126,17 +126,19 @@ def through_duct(row, reverse, mdot, p0, T0, X, gas):
         conductance = 0.0
         if L > 0.0:
             dL = L / parts
+            Re_4 = math.sqrt(math.sqrt(Re))
+            X_end = X + dL / (D * Re_4) if X >= 0.0 else X
             excess = 0.0
             if X >= 0.0 and row[F_FIXED] == 0.0:
-                X_end = X + dL / (D * math.sqrt(math.sqrt(Re)))
                 excess = f_excess_ratio(X, X_end) * turbulent_share(Re)
-                X = X_end
             K += f * (1.0 + excess) * dL / D
             if row[T_W] > 0.0:
                 k_th = state.k_th(T, gas)
-                Pr = state.mu(T, gas) * state.cp(T, gas) / k_th
-                h = nusselt_gnielinski(Re, Pr, max(L / D, 1.0), T, row[T_W]) * k_th / D
-                conductance = h * 4.0 * area / D * dL
+                x_1 = X * Re_4 if X >= 0.0 else math.inf
+                x_2 = X_end * Re_4 if X >= 0.0 else math.inf
+                Nu = nusselt_gnielinski(Re, state.prandtl(T, gas), x_1, x_2, T / row[T_W])
+                conductance = Nu * k_th / D * 4.0 * area / D * dL
+            X = X_end
         M, p0, T0, heat = duct_part(
             M, p0, T0, area, K, row[T_W], conductance, mdot, gamma, R, state.cp(T, gas)
         )
@@ -148,7 +150,7 @@ def through_duct(row, reverse, mdot, p0, T0, X, gas):
     return M, p0, T0, X, M_in, Re, lost
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def through_jet(row, reverse, mdot, p0, T0, gas):
     """A JET or NOZZLE row: isentropic to the jet, then mixing up to the next section.
 
@@ -187,7 +189,7 @@ def through_jet(row, reverse, mdot, p0, T0, gas):
     return M_out, p * stagnation_ratio(M_out, gamma), M_in, M_jet
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def march(rows, first, count, reverse, mdot, p0, T0, X, gas, shock_row, shock, trace):
     """Carry a mass flow through consecutive rows in flow direction.
 
@@ -238,4 +240,3 @@ def march(rows, first, count, reverse, mdot, p0, T0, X, gas, shock_row, shock, t
             trace[i, 4] = max(M, M_in, M_jet)
             trace[i, 5], trace[i, 6], trace[i, 7], trace[i, 8] = T0_in, T0, Re, heat
     return p0, T0, X, M, M_top, -1
-

@@ -23,7 +23,7 @@ SHIFT = 1e-7
 """Relative step of the difference Jacobian: near the root of round-off."""
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def residual(
     x, rows, topology, ends, offsets, p_open, scales, T0, gas, T_node, res, M_a, M_b, starts
 ):
@@ -87,8 +87,19 @@ def residual(
         starts[leg, 0], starts[leg, 1], starts[leg, 2] = p0, T, X
         M, T_e = 0.0, T
         if m != 0.0:
-            p0, T_e, X, M, top, choke = march(
-                rows, first[leg], count[leg], reverse, abs(m), p0, T, X, gas, -1, 0.0, np.empty((0, 9))
+            p0, T_e, X, M, _, choke = march(
+                rows,
+                first[leg],
+                count[leg],
+                reverse,
+                abs(m),
+                p0,
+                T,
+                X,
+                gas,
+                -1,
+                0.0,
+                np.empty((0, 9)),
             )
             if choke >= 0:
                 return False
@@ -123,7 +134,7 @@ def residual(
     return bool(np.all(np.isfinite(res)))
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def solve_net(x, rows, topology, ends, offsets, p_open, scales, T0, gas):
     """Newton iteration from a start x, which is overwritten with the solution.
 
@@ -142,7 +153,9 @@ def solve_net(x, rows, topology, ends, offsets, p_open, scales, T0, gas):
     res, other = np.zeros(n), np.zeros(n)
     M_a, M_b, starts = np.zeros(L), np.zeros(L), np.zeros((L, 3))
     jacobian = np.empty((n, n))
-    ok = residual(x, rows, topology, ends, offsets, p_open, scales, T0, gas, T_node, res, M_a, M_b, starts)
+    ok = residual(
+        x, rows, topology, ends, offsets, p_open, scales, T0, gas, T_node, res, M_a, M_b, starts
+    )
     if not ok:
         return FAILED, 0, np.inf, T_node
     for iteration in range(MAX_NEWTON):
@@ -154,13 +167,39 @@ def solve_net(x, rows, topology, ends, offsets, p_open, scales, T0, gas):
             x[j] = old + SHIFT * (1.0 if old >= 0.0 else -1.0)
             keep = T_node.copy()
             ok = residual(
-                x, rows, topology, ends, offsets, p_open, scales, T0, gas, keep, other, M_a, M_b, starts
+                x,
+                rows,
+                topology,
+                ends,
+                offsets,
+                p_open,
+                scales,
+                T0,
+                gas,
+                keep,
+                other,
+                M_a,
+                M_b,
+                starts,
             )
             if not ok:
                 x[j] = old - SHIFT * (1.0 if old >= 0.0 else -1.0)
                 keep = T_node.copy()
                 residual(
-                    x, rows, topology, ends, offsets, p_open, scales, T0, gas, keep, other, M_a, M_b, starts
+                    x,
+                    rows,
+                    topology,
+                    ends,
+                    offsets,
+                    p_open,
+                    scales,
+                    T0,
+                    gas,
+                    keep,
+                    other,
+                    M_a,
+                    M_b,
+                    starts,
                 )
             jacobian[:, j] = (other - res) / (x[j] - old)
             x[j] = old
@@ -173,7 +212,20 @@ def solve_net(x, rows, topology, ends, offsets, p_open, scales, T0, gas):
             trial = x - size * step
             keep = T_node.copy()
             ok = residual(
-                trial, rows, topology, ends, offsets, p_open, scales, T0, gas, keep, other, M_a, M_b, starts
+                trial,
+                rows,
+                topology,
+                ends,
+                offsets,
+                p_open,
+                scales,
+                T0,
+                gas,
+                keep,
+                other,
+                M_a,
+                M_b,
+                starts,
             )
             if ok and np.sqrt((other * other).sum()) <= merit * (1.0 - 1e-4 * size):
                 break
@@ -186,13 +238,14 @@ def solve_net(x, rows, topology, ends, offsets, p_open, scales, T0, gas):
     return FAILED, MAX_NEWTON, np.abs(res).max(), T_node
 
 
-@njit(cache=True, parallel=True)
+@njit(cache=True, parallel=True, error_model="numpy")
 def solve_net_samples(x0, rows, topology, ends, p_open, scales, T0, gas, effects, joint_effects, z):
     """Leg flows for many samples of the doubts, each from the nominal solution.
 
     Parameters
     ----------
     x0 : (L + J,) array   Nominal solution [-]
+    rows, topology, ends, p_open, scales, T0, gas : as in ``residual``
     effects, joint_effects : (m, 5) arrays   As in ``solve_samples``; the latter on leg ends [-]
     z : (samples, causes) array   Standard normal [-]
     Returns
@@ -213,7 +266,9 @@ def solve_net_samples(x0, rows, topology, ends, p_open, scales, T0, gas, effects
                 varied[i, column] += effects[j, 4] * z[k, cause]
         offsets = np.zeros(ends[1].shape[0])
         for j in range(joint_effects.shape[0]):
-            offsets[int(joint_effects[j, 1])] += joint_effects[j, 4] * z[k, int(joint_effects[j, 0])]
+            offsets[int(joint_effects[j, 1])] += (
+                joint_effects[j, 4] * z[k, int(joint_effects[j, 0])]
+            )
         x = x0.copy()
         result = solve_net(x, varied, topology, ends, offsets, p_open, scales, T0, gas)
         status[k] = result[0]

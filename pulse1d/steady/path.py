@@ -25,7 +25,7 @@ TOLERANCE = 1e-10
 MAX_MARCHES = 120
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def largest_flow(rows, reverse, p0, T0, gas):
     """Sonic mass flow of the narrowest section: an upper bound of the path's flow.
 
@@ -49,7 +49,7 @@ def largest_flow(rows, reverse, p0, T0, gas):
     return area * p0 * mass_number(1.0, gamma) / math.sqrt(gas[0] * T0)
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def exit_error(rows, reverse, mdot, p0, T0, p_down, X, gas, shock_row, shock):
     """Exit static pressure above the receiver's, and the row that chokes (-1 for none).
 
@@ -73,7 +73,7 @@ def exit_error(rows, reverse, mdot, p0, T0, p_down, X, gas, shock_row, shock):
     return p0_e / stagnation_ratio(M, gamma) - p_down, -1
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def shock_behind(rows, reverse, mdot, p0, T0, p_down, X, gas, choke_row):
     """What a choked row must leave to its shock for the exit pressure to meet the receiver's.
 
@@ -99,7 +99,7 @@ def shock_behind(rows, reverse, mdot, p0, T0, p_down, X, gas, choke_row):
     return low
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def solve_path(rows, reverse, p0, T0, p_down, X, gas):
     """Mass flow of a path from a stagnation state to a receiver.
 
@@ -151,7 +151,7 @@ def solve_path(rows, reverse, p0, T0, p_down, X, gas):
     return low, FAILED, choke_row, 0.0, MAX_MARCHES
 
 
-@njit(cache=True, parallel=True)
+@njit(cache=True, parallel=True, error_model="numpy")
 def solve_samples(rows, reverse, p0, T0, p_down, X, gas, effects, z):
     """Mass flow of one path for many samples of its doubts.
 

@@ -14,7 +14,7 @@ CHOKED = -1.0
 """Returned in place of a Mach number when the section cannot pass the flow."""
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def mass_number(M: float, gamma: float) -> float:
     """mdot sqrt(R T0) / (A p0) at Mach M.
 
@@ -27,12 +27,14 @@ def mass_number(M: float, gamma: float) -> float:
     m : float   Mass number; its maximum, at M = 1, is 0.684731 for gamma 1.4 [-]
     Source      NACA Report 1135, from memory
     """
-    return math.sqrt(gamma) * M * (1.0 + 0.5 * (gamma - 1.0) * M * M) ** (
-        -0.5 * (gamma + 1.0) / (gamma - 1.0)
+    return (
+        math.sqrt(gamma)
+        * M
+        * (1.0 + 0.5 * (gamma - 1.0) * M * M) ** (-0.5 * (gamma + 1.0) / (gamma - 1.0))
     )
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def mach_of_mass_number(m: float, gamma: float) -> float:
     """Subsonic Mach number of a mass number, or CHOKED when it exceeds the sonic one.
 
@@ -73,7 +75,7 @@ def mach_of_mass_number(m: float, gamma: float) -> float:
     return M
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def fanno(M: float, gamma: float) -> float:
     """f_D L*/D, or the K that chokes a constant section, from Mach M.
 
@@ -92,7 +94,7 @@ def fanno(M: float, gamma: float) -> float:
     )
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def mach_after_loss(M: float, K: float, gamma: float) -> float:
     """Mach number behind a loss K in a constant section, or CHOKED.
 
@@ -117,9 +119,11 @@ def mach_after_loss(M: float, K: float, gamma: float) -> float:
     low, high = 1e-30, 1.0
     c = 0.5 * (gamma + 1.0) / gamma
     for _ in range(80):
-        residual = (1.0 / y - 1.0) / gamma + c * math.log(
-            (gamma + 1.0) * y / (2.0 + (gamma - 1.0) * y)
-        ) - target
+        residual = (
+            (1.0 / y - 1.0) / gamma
+            + c * math.log((gamma + 1.0) * y / (2.0 + (gamma - 1.0) * y))
+            - target
+        )
         if residual > 0.0:
             low = y
         else:
@@ -134,7 +138,7 @@ def mach_after_loss(M: float, K: float, gamma: float) -> float:
     return math.sqrt(y)
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def stagnation_ratio(M: float, gamma: float) -> float:
     """p0/p at Mach M.
 
@@ -150,7 +154,7 @@ def stagnation_ratio(M: float, gamma: float) -> float:
     return (1.0 + 0.5 * (gamma - 1.0) * M * M) ** (gamma / (gamma - 1.0))
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def mach_of_impulse(y: float, gamma: float) -> float:
     """Subsonic Mach number at a given impulse, mass flow and stagnation temperature, or CHOKED.
 
@@ -174,7 +178,7 @@ def mach_of_impulse(y: float, gamma: float) -> float:
     return math.sqrt(M2)
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def impulse(M: float, gamma: float) -> float:
     """Reduced impulse of ``mach_of_impulse``.
 
@@ -190,7 +194,7 @@ def impulse(M: float, gamma: float) -> float:
     return (1.0 + gamma * M * M) / (M * math.sqrt(gamma * (1.0 + 0.5 * (gamma - 1.0) * M * M)))
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def mach_after_expansion(M: float, area_ratio: float, gamma: float) -> float:
     """Mach number behind a sudden expansion, the step's wall at the upstream static pressure.
 
@@ -206,13 +210,11 @@ def mach_after_expansion(M: float, area_ratio: float, gamma: float) -> float:
     """
     if M <= 0.0:
         return 0.0
-    wall = (1.0 / area_ratio - 1.0) / (
-        M * math.sqrt(gamma * (1.0 + 0.5 * (gamma - 1.0) * M * M))
-    )
+    wall = (1.0 / area_ratio - 1.0) / (M * math.sqrt(gamma * (1.0 + 0.5 * (gamma - 1.0) * M * M)))
     return mach_of_impulse(impulse(M, gamma) + wall, gamma)
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def mach_of_static(m: float, gamma: float) -> float:
     """Mach number from mdot sqrt(R T0) / (A p) with the static pressure p.
 

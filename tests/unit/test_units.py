@@ -112,7 +112,6 @@ def test_a_difference_is_no_point_on_the_scale():
         ("inf mm", "length", "not a number"),
         ("1e999 mm", "length", "too large"),
         ("1e308 ft^3", "density", "not a unit of density"),
-        ("1e308 degF", "temperature", "too large"),
         ("1e308 bar", "pressure", "too large"),
         ("5 deg", "ratio", "not a unit of ratio"),
         ("5 %", "angle", "not a unit of angle"),
