@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from contextlib import suppress
 from functools import lru_cache
+from importlib.resources import files
 from typing import Any
 
 from pulse1d.errors import UnitError
@@ -45,13 +46,6 @@ EXAMPLE = {
     "heat transfer coefficient": "15 W/m^2/K",
     "ratio": "50 % or 0.5",
 }
-DEFINITIONS = (
-    "inH2O = 249.09 pascal = inch_of_water_4C = in_H2O = inH2O_4C",
-    "inH2O_60F = 248.84 pascal",
-    "mmH2O = 9.80665 pascal",
-    "CFM = foot**3 / minute = cfm",
-    "percent = 0.01 = % = pct",
-)
 NUMBER = re.compile(r"([-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?)\s*(.*)", re.S)
 """A number, then the rest, in text without spaces around it."""
 _NAME = r"\(*[A-Za-zµμ_]+[A-Za-z0-9_]*(?:(?:\^|\*\*)-?[1-9]|[²³])?\)*"
@@ -72,9 +66,9 @@ TEMPERATURES = {
 def _registry() -> Any:
     import pint
 
-    registry = pint.UnitRegistry(on_redefinition="ignore", autoconvert_offset_to_baseunit=True)
-    for definition in DEFINITIONS:
-        registry.define(definition)
+    lines = files("pulse1d").joinpath("units.txt").read_text(encoding="utf-8").splitlines()
+    registry = pint.UnitRegistry(None, autoconvert_offset_to_baseunit=True)
+    registry.load_definitions(lines)
     return registry
 
 
@@ -90,7 +84,7 @@ def parse(text: str, dimension: str) -> float:
     -------
     value : float   The value in the SI unit of the dimension [SI]
     Errors      UnitError when the number, the unit or the dimension is wrong.
-    Source      unit definitions of pint, with DEFINITIONS above
+    Source      pulse1d/units.txt
     """
     shown, example = _short(text), _example(dimension)
     match = NUMBER.match(text.strip())
@@ -201,7 +195,7 @@ def to(value: float, unit: str, dimension: str) -> float:
     -------
     value : float   Value in the target unit [unit]
     Errors      UnitError when the unit is not one of the dimension.
-    Source      unit definitions of pint
+    Source      pulse1d/units.txt
     """
     if dimension.startswith("temperature"):
         known = _temperature_unit(unit, dimension)

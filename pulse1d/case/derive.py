@@ -5,7 +5,7 @@ rest of the file is merged over the base:
 
 - Keys are merged one by one; a value that is no mapping and no list replaces the base's.
 - ``key: ~`` takes the key away.
-- A mapping that states another ``kind`` than the base's replaces it whole.
+- A mapping that states another ``kind`` (or ``shape``) than the base's replaces it whole.
 - A list replaces the base's list whole, unless each of its items says which item of the base it
   means: by its ``name``, else its ``port``, else its ``from`` and ``to`` (an end written as a
   mapping counts by its ``joint``). Then an item found in the base is merged over it, and the others
@@ -43,6 +43,8 @@ from pulse1d.errors import InputError, Problem
 BASED_ON = "based on"
 MAX_CHAIN = 8
 """Most files in a chain of bases: what a reader can still hold in mind."""
+KINDS = ("kind", "shape")
+"""Keys that say what a mapping is; another one makes it another thing."""
 IDENTITY = (("name",), ("port",), ("from", "to"))
 """Keys that tell the items of a list apart, the first that an item has being the one it means."""
 
@@ -52,12 +54,12 @@ def load_derived(path: Path, root: Path | None = None, *, defer: bool = False) -
 
     Parameters
     ----------
-    path : Path   The derived file, or one without a base
-    root : Path or None   Folder tree that must hold every base; None for the folder of ``path``
-    defer : bool   Leave what ``validate`` can report together with its own in ``problems``
+    path : Path   The derived file, or one without a base [-]
+    root : Path or None   Folder tree that must hold every base; None for the folder of ``path`` [-]
+    defer : bool   Leave what ``validate`` can report together with its own in ``problems`` [-]
     Returns
     -------
-    document : Document   Merged data without ``based on``; ``text`` is that of ``path``
+    document : Document   Merged data without ``based on``; ``text`` is that of ``path`` [-]
     Errors      InputError with file, line, text and remedy: whatever ``read_yaml`` refuses in any
                 of the files, a base outside the root or not there, bases in a ring, a chain longer
                 than MAX_CHAIN, a key or item to take away that the base does not have.
@@ -159,8 +161,7 @@ class _Merge:
         return self._whole(new)
 
     def _mapping(self, old: _Node, new: _Node) -> _Node:
-        kinds = old.get("kind"), new.get("kind")
-        if None not in kinds and kinds[0] != kinds[1]:
+        if any(_differs(old.get(kind), new.get(kind)) for kind in KINDS):
             gone = {key for key, node in new.value.items() if node.value is None}
             stays = {k: node for k, node in new.value.items() if not (k in gone and k in old.value)}
             return self._whole(_Node(new.mark, stays))
@@ -252,6 +253,10 @@ class _Merge:
         self.problems.append(problem_at(node.mark, self.sources, message, remedy))
         if len(self.problems) >= MAX_PROBLEMS:
             raise InputError([*self.new.problems, *self.base.problems, *self.problems])
+
+
+def _differs(old: Any, new: Any) -> bool:
+    return None not in (old, new) and old != new
 
 
 def _meant(item: _Node, keys: tuple[str, ...]) -> tuple[tuple[str, str], ...]:

@@ -12,19 +12,25 @@ from pydantic.fields import FieldInfo
 _PLAIN = {"bool": "true", "int": "4", "float": "1.5", "str": "some text"}
 
 
-def example(field: FieldInfo | None) -> str:
+def example(field: FieldInfo | None, inside: int = 0) -> str:
     """A value as it could stand in a file; empty for lists, mappings and the unknown.
 
     Parameters
     ----------
-    field : FieldInfo or None   Field of a spec
+    field : FieldInfo or None   Field of a spec [-]
+    inside : int   How many lists or mappings inside its value the wanted value lies [-]
     Returns
     -------
-    text : str   Its first declared example, the example of its quantity, or one of its type
+    text : str   Its first declared example, the example of its quantity, or one of its type [-]
     Source      common practice, no source
     """
     if field is None:
         return ""
+    if inside:
+        inner = field.annotation
+        for _ in range(inside):
+            inner = _item(inner)
+        return _from_type(inner)
     if field.examples:
         return str(field.examples[0])
     return _from_metadata(field.metadata) or _from_type(field.annotation)
@@ -68,6 +74,15 @@ def _from_type(annotation: Any) -> str:
         found = (_from_type(option) for option in get_args(annotation))
         return next((text for text in found if text), "")
     return _PLAIN.get(getattr(annotation, "__name__", ""), "") if annotation is not None else ""
+
+
+def _item(annotation: Any) -> Any:
+    """The type of the items of a list or of the values of a mapping."""
+    bare = _bare(annotation)
+    origin, args = get_origin(bare), get_args(bare)
+    if not args or not isinstance(origin, type):
+        return None
+    return args[-1] if issubclass(origin, Mapping) else args[0]
 
 
 def _bare(annotation: Any) -> Any:

@@ -35,10 +35,10 @@ def read_text(path: Path) -> str:
 
     Parameters
     ----------
-    path : Path   File to read, relative to the working folder or absolute
+    path : Path   File to read, relative to the working folder or absolute [-]
     Returns
     -------
-    text : str   The text without a byte-order mark
+    text : str   The text without a byte-order mark [-]
     Errors      InputError with file, line, text and remedy: not there (nearest name offered), a
                 folder, not a plain file, not readable, empty, larger than MAX_BYTES, not UTF-8,
                 control characters.
@@ -68,13 +68,13 @@ def inside(root: Path, base: Path, name: str, line: int | None = None) -> Path:
 
     Parameters
     ----------
-    root : Path   Folder that must hold the named file, links followed
-    base : Path   The file that names it; ``name`` is relative to the folder of ``base``
-    name : str   The name as written, with / between folders
-    line : int or None   Line of ``base`` where it is written, for the error
+    root : Path   Folder that must hold the named file, links followed [-]
+    base : Path   The file that names it; ``name`` is relative to the folder of ``base`` [-]
+    name : str   The name as written, with / between folders [-]
+    line : int or None   Line of ``base`` where it is written, for the error [-]
     Returns
     -------
-    path : Path   The named file, a plain file that exists, relative when ``base`` is
+    path : Path   The named file, a plain file that exists, relative when ``base`` is [-]
     Errors      InputError at ``base`` and ``line``: absolute, outside the root, not there (nearest
                 name offered), a folder.
     Source      common practice, no source

@@ -25,6 +25,7 @@ LIMITS = {
     "less_than": ("lt", "less than"),
     "less_than_equal": ("le", "at most"),
 }
+PLAIN = (str, int, float)
 TOLD = ("value_error", "assertion_error")
 """Errors whose message a validator wrote."""
 NEEDS = {
@@ -52,14 +53,14 @@ def validate(
 
     Parameters
     ----------
-    model : type   Spec of the whole file
-    document : Document   What was read
-    context : mapping or None   Handed to the validators, on top of ``FROM_TEXT``
+    model : type   Spec of the whole file [-]
+    document : Document   What was read [-]
+    context : mapping or None   Handed to the validators, on top of ``FROM_TEXT`` [-]
     checks : iterable of functions   Further checks on the document, each giving problems; they run
-        even where the schema already failed
+        even where the schema already failed [-]
     Returns
     -------
-    spec : model   The validated spec
+    spec : model   The validated spec [-]
     Errors      InputError with every problem of the file, sorted by line: those deferred while
                 reading, those of the schema, those a validator raised as InputError, those of
                 the checks.
@@ -93,12 +94,12 @@ def problems_from(
 
     Parameters
     ----------
-    error : ValidationError   What pydantic raised
-    document : Document   The document whose ``data`` were validated
-    model : type   The spec they were validated against
+    error : ValidationError   What pydantic raised [-]
+    document : Document   The document whose ``data`` were validated [-]
+    model : type   The spec they were validated against [-]
     Returns
     -------
-    problems : list of Problem   Sorted by line, at most MAX_PROBLEMS and a count of the rest
+    problems : list of Problem   Sorted by line, at most MAX_PROBLEMS and a count of the rest [-]
     Source      common practice, no source
     """
     finds = [
@@ -166,15 +167,18 @@ class Find:
         return document.problem((*self.place, key), f"{key} {given!r} is not known", remedy)
 
     def _value(self) -> tuple[str, str]:
-        given, name = self.item["input"], _name(self.place)
+        given, name = self.item["input"], _name(self.place, bool(self.trail.inside))
         if self.kind in TOLD:
             message, _, remedy = str(self.item["ctx"]["error"]).partition("; ")
-            if given is None and isinstance(self.item["ctx"]["error"], UnitError):
-                message = "nothing is written here"
-            lead = "" if isinstance(given, dict) or not self.place else f"{name}: "
-            return lead + message, remedy or self._example()
+            if isinstance(self.item["ctx"]["error"], UnitError) and not isinstance(given, PLAIN):
+                message = f"{_brief(given)} is not a quantity"
+            elif isinstance(given, dict) or not self.place:
+                return message, remedy or self._example()
+            return f"{name}: {message}", remedy or self._example()
         if given is None:
-            return f"{name} has no value", f"{self._example()}, or delete the line"
+            needed = self.trail.field is not None and self.trail.field.is_required()
+            remedy = self._example() if needed else f"{self._example()}, or delete the line"
+            return f"{name} has no value", remedy
         if self.kind in LIMITS:
             return self._limit(given, name)
         need, remedy = self._need()
@@ -214,8 +218,10 @@ class Find:
         return (text if text != self.item["msg"] else f"be right ({text})"), self._example()
 
     def _example(self) -> str:
-        like = example(self.trail.field)
-        return f"write it like {like}" if like else "correct this value"
+        like = example(self.trail.field, self.trail.inside)
+        if like:
+            return f"write it like {like}"
+        return "write its value here" if self.item["input"] is None else "correct this value"
 
 
 def _nearest_branch(finds: list[Find]) -> list[Find]:
@@ -246,13 +252,21 @@ def _distance(finds: list[Find], place: Place) -> int:
 
 
 def _without_echoes(finds: list[Find]) -> list[Find]:
-    """Without a missing key that stands beside it misspelt, and without repeats."""
+    """Without what only follows from another slip: a missing key that stands beside it misspelt,
+    and a list called too short since its items were refused."""
     meant = set()
     for find in finds:
         if find.kind == "extra_forbidden" and find.trail.spec:
             near = nearest(str(find.place[-1]), keys_of(find.trail.spec))
             meant.add((*find.place[:-1], near))
-    return [find for find in finds if not (find.kind == "missing" and find.place in meant)]
+
+    def echoes(find: Find) -> bool:
+        given = find.item["input"]
+        if find.kind == "too_short" and isinstance(given, list | dict):
+            return len(given) >= int(find.item["ctx"]["min_length"])
+        return find.kind == "missing" and find.place in meant
+
+    return [find for find in finds if not echoes(find)]
 
 
 def _in_unit_of(given: Any, limit: float) -> str:
@@ -269,6 +283,8 @@ def _in_unit_of(given: Any, limit: float) -> str:
 
 
 def _brief(value: Any) -> str:
+    if value is None:
+        return "nothing"
     if isinstance(value, dict):
         return "a set of keys"
     if isinstance(value, list | tuple):
@@ -277,14 +293,14 @@ def _brief(value: Any) -> str:
     return text if len(text) <= 60 else text[:57] + "..."
 
 
-def _name(place: Place) -> str:
-    """The last key of a place, and the position in its list."""
+def _name(place: Place, inside: bool = False) -> str:
+    """The last key of a place; with the list or group around it, where the key is an item's."""
     keys = [part for part in place if isinstance(part, str)]
     if not keys:
         return "the file"
     if isinstance(place[-1], int):
         return f"item {place[-1] + 1} of {keys[-1]}"
-    return keys[-1]
+    return f"{keys[-1]} of {keys[-2]}" if inside and len(keys) > 1 else keys[-1]
 
 
 def _where(place: Place) -> str:

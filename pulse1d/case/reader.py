@@ -52,13 +52,13 @@ def read_yaml(path: Path, root: Path | None = None, *, defer: bool = False) -> D
 
     Parameters
     ----------
-    path : Path   The file
-    root : Path or None   Folder tree that must hold it, links followed; None for anywhere
+    path : Path   The file [-]
+    root : Path or None   Folder tree that must hold it, links followed; None for anywhere [-]
     defer : bool   Leave repeated keys, tags and the like in ``Document.problems``, so that
-        ``validate`` reports them together with what is wrong in the values
+        ``validate`` reports them together with what is wrong in the values [-]
     Returns
     -------
-    document : Document   Data, marks and text
+    document : Document   Data, marks and text [-]
     Errors      InputError with file, line, text and remedy for everything found: unreadable file
                 (see ``read_text``), broken or cut-off YAML, top level not a mapping, repeated key
                 (both lines), tag, alias, second document, a limit exceeded.

@@ -27,7 +27,9 @@ class Trail:
     spec: type[BaseModel] | None = None
     """The spec around the place (of the mapping itself, when that is what is wrong)."""
     field: FieldInfo | None = None
-    """The field of the last key, when the spec has it."""
+    """The field that the place belongs to, when the spec has it."""
+    inside: int = 0
+    """How many lists or mappings inside the value of that field the place lies."""
     kinds: tuple[str, ...] = ()
     """Kinds to choose from, when the place holds one of several kinds of spec."""
     kind_key: str | None = None
@@ -40,12 +42,12 @@ def follow(model: type[BaseModel], location: tuple[str | int, ...], data: Any) -
 
     Parameters
     ----------
-    model : type   The spec that the data were validated against
-    location : tuple   ``loc`` of a pydantic error
-    data : dict   The data that were validated
+    model : type   The spec that the data were validated against [-]
+    location : tuple   ``loc`` of a pydantic error [-]
+    data : dict   The data that were validated [-]
     Returns
     -------
-    trail : Trail   Place in the data, spec, field and branches
+    trail : Trail   Place in the data, spec, field and branches [-]
     Source      pydantic_core.core_schema
     """
     trail = Trail()
@@ -54,7 +56,6 @@ def follow(model: type[BaseModel], location: tuple[str | int, ...], data: Any) -
     for part in location:
         schema = _open(schema, definitions, trail)
         kind = schema["type"] if schema else None
-        trail.field = None
         if kind == "tagged-union" and schema and part in schema["choices"]:
             schema = schema["choices"][part]
         elif kind == "union" and schema:
@@ -91,6 +92,7 @@ def _step(
         name = _field_name(schema["fields"], part)
         below = schema["fields"][name]["schema"] if name else None
         trail.field = trail.spec.model_fields.get(name) if trail.spec and name else None
+        trail.inside = 0
     elif schema and kind in _ITEMS:
         items = schema.get("items_schema")
         if kind == "tuple" and items:
@@ -100,6 +102,7 @@ def _step(
         below = schema.get("values_schema")
     elif value is None and key is None:
         return None, data
+    trail.inside += schema is None or kind not in ("model-fields", "typed-dict")
     trail.place = (*trail.place, part if key is None else key)
     return below, value
 

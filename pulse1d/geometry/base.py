@@ -93,15 +93,39 @@ class SectionBase(Spec):
 
 
 def in_mm(length: float) -> str:
-    """A length in mm, to four digits."""
+    """A length in mm, to four digits.
+
+    Parameters
+    ----------
+    length : float   [m]
+    Returns
+    -------
+    text : str   [mm]
+    """
     return f"{1e3 * length:.4g}"
 
 
 def bore_in_mm(length: float) -> str:
-    """Bores above 10 mm to 0.1 mm, smaller ones (orifices) to three digits."""
+    """Bores above 10 mm to 0.1 mm, smaller ones (orifices) to three digits.
+
+    Parameters
+    ----------
+    length : float   [m]
+    Returns
+    -------
+    text : str   [mm]
+    """
     return f"{1e3 * length:.1f}" if length >= 0.01 else f"{1e3 * length:.3g}"
 
 
 def corners_in_mm(radius: float) -> str:
-    """What to say of rounded corners; nothing when they are sharp."""
+    """What to say of rounded corners; nothing when they are sharp.
+
+    Parameters
+    ----------
+    radius : float   [m]
+    Returns
+    -------
+    text : str   [mm]
+    """
     return f", corners {in_mm(radius)} mm" if radius > 0.0 else ""

@@ -8,7 +8,7 @@ from pydantic import model_validator
 
 from pulse1d.losses.element import Effect, Element, Station, k_effects
 from pulse1d.losses.piece import PieceBase, loss_step
-from pulse1d.losses.table import columns, curve, within
+from pulse1d.losses.table import curve, within
 from pulse1d.spec import Length
 
 TABLE = "flowbench_entry-radius"
@@ -81,28 +81,25 @@ class Mouth(PieceBase):
             raise ValueError("a wall counts on a free tube end only; say flanged: false")
         return self
 
-    def inflow(self, station: Station) -> tuple[float, float, str, tuple[str, ...]]:
-        """K of flow into the mouth [-], its ln band [-], its sources and its notes.
+    def inflow(self, station: Station) -> tuple[float, float, str]:
+        """K of flow into the mouth [-], its ln band [-] and its sources; held above r/D 0.20.
 
         Parameters
         ----------
         station : Station   The section behind the mouth [-]
         Returns
         -------
-        K, half_width, source, notes : tuple   As ``Element`` takes them [-]
+        K, half_width, source : tuple   As ``Element`` takes them [-]
         Source      entry_table, rennels2012
         """
         if self.ideal:
-            return 0.0, 0.0, "exact", ("ideal bell mouth: no entry loss, as the case states",)
+            return 0.0, 0.0, "exact"
         r_over_D = self.edge_radius / station.section.D_h
-        notes: tuple[str, ...] = ()
-        if r_over_D > columns(TABLE)["r_over_D"][-1]:
-            notes = (f"edge radius r/D {r_over_D:.2f} is beyond 0.20; K held at the table's end",)
         if self.flanged:
-            return K_entry(r_over_D), BAND, "entry_table", notes
+            return K_entry(r_over_D), BAND, "entry_table"
         K = K_entry_free(self.wall / station.section.D_h, r_over_D)
         source = "rennels2012, borda" + (", entry_table" if r_over_D > 0.0 else "")
-        return K, BAND_FREE, source, notes
+        return K, BAND_FREE, source
 
 
 class Entry(Mouth):
@@ -116,7 +113,7 @@ class Entry(Mouth):
         The velocity head that a reversed flow carries out is lost by the end of the path itself,
         in both solvers, so it is not counted here [SI].
         """
-        K, half_width, source, notes = self.inflow(station)
+        K, half_width, source = self.inflow(station)
         effects: tuple[Effect, ...] = ()
         if K > 0.0:
             effects = k_effects("entry K", 0, half_width)
@@ -128,6 +125,5 @@ class Entry(Mouth):
                 k_ref="downstream",
                 source=source,
                 effects=effects,
-                notes=notes,
             ),
         )

@@ -26,7 +26,7 @@ class Outlet(Mouth):
 
     def elements(self, station: Station) -> tuple[Element, ...]:
         """One zero-length row: no K forward, the entry loss of the mouth in reversed flow [SI]."""
-        K, half_width, source, notes = self.inflow(station)
+        K, half_width, source = self.inflow(station)
         effects: tuple[Effect, ...] = ()
         if K > 0.0:
             effects = k_effects("outlet inflow K", 0, half_width)
@@ -38,6 +38,5 @@ class Outlet(Mouth):
                 k_ref="upstream",
                 source=source,
                 effects=effects,
-                notes=notes,
             ),
         )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,7 +10,7 @@ from numpy.typing import NDArray
 
 from pulse1d.losses.element import Z_90, Effect
 from pulse1d.network.network import OUTLET, Network
-from pulse1d.network.rows import Rows, end_rows, join, leg_rows
+from pulse1d.network.rows import COMMON, Rows, end_rows, join, leg_rows
 
 JOINT_BAND = 0.10
 """5-95 % half width (add) of a joint coefficient on its combined velocity head: the RMS distance
@@ -112,8 +113,11 @@ def flatten(network: Network, ports: tuple[str, ...], design: str) -> FlatNet:
         count.append(len(parts[-1].steps))
     ends = [[end for end in network.joints[name][1] if end.leg in legs] for name in joints]
     flat_ends = [end for group in ends for end in group]
+    half = JOINT_BAND / Z_90 * math.sqrt(COMMON)
     effects = tuple(
-        Effect("junction K", k, "K0", "add", JOINT_BAND / Z_90) for k in range(len(flat_ends))
+        Effect(cause, k, "K0", "add", half)
+        for k, end in enumerate(flat_ends)
+        for cause in ("junction K", f"{design}: junction K of {network.legs[end.leg].name}")
     )
     return FlatNet(
         rows=join(parts),

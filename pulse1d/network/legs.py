@@ -183,7 +183,7 @@ def advance(frame: Frame | None, spec: Any) -> Frame | None:
 
 
 def bend_factors(leg: Leg) -> dict[int, tuple[float, float]]:
-    """Neighbour factors of a leg's bends and their bands, by piece index.
+    """Neighbour factors of a leg's bends and mitres and their bands, by piece index.
 
     Parameters
     ----------
@@ -193,7 +193,7 @@ def bend_factors(leg: Leg) -> dict[int, tuple[float, float]]:
     factors : dict   Piece index to (factor on its K, half width of its logarithm) [-]
     Source      ``pulse1d.losses.neighbours``
     """
-    bends = [(i, piece) for i, piece in enumerate(leg.pieces) if isinstance(piece, Bend)]
+    bends = [(i, piece) for i, piece in enumerate(leg.pieces) if isinstance(piece, Bend | Mitre)]
     if len(bends) < 2:
         return {}
     bore = leg.section.D_h
@@ -201,7 +201,7 @@ def bend_factors(leg: Leg) -> dict[int, tuple[float, float]]:
         sum(piece.path_length() for piece in leg.pieces[i + 1 : j]) / bore
         for (i, _), (j, _) in pairwise(bends)
     ]
-    turns = [(b.angle, b.radius, b.rotation) for _, b in bends]
+    turns = [(b.angle, getattr(b, "radius", 0.0), b.rotation) for _, b in bends]
     pairs = zip(
         interaction(turns, spacings, bore), interaction_bands(turns, spacings, bore), strict=True
     )

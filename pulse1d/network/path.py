@@ -5,7 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pulse1d.network.network import Network
-from pulse1d.network.rows import Rows, element_rows, end_rows, join, leg_rows, passage
+from pulse1d.network.rows import (
+    Rows,
+    element_rows,
+    end_rows,
+    join,
+    leg_rows,
+    own_doubts,
+    passage,
+)
 
 
 @dataclass(frozen=True)
@@ -38,10 +46,10 @@ def single_path(network: Network, port: str, design: str, head: Rows | None = No
     for place, index in enumerate(chain):
         if place:
             name = network.starts[index]
-            ends = network.joints[name][1]
+            joint, ends = network.joints[name]
             inlet = next(e for e in ends if e.leg == chain[place - 1] and e.at_end)
             outlet = next(e for e in ends if e.leg == index and not e.at_end)
-            parts.append(element_rows((passage(name, inlet, outlet),)))
+            parts.append(own_doubts(element_rows((passage(joint, inlet, outlet),)), design))
         parts.append(leg_rows(network, index, design))
     parts.append(end_rows(network, None, chain[-1]))
     return Path(port, join(parts), tuple(chain))

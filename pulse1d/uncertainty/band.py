@@ -59,8 +59,8 @@ def variance_shares(
         return {}
     centred = z[good] - z[good].mean(axis=0)
     y = y - y.mean()
-    slope, *_ = np.linalg.lstsq(centred, y, rcond=None)
     covariance = centred.T @ y / len(y)
+    slope = np.linalg.solve(centred.T @ centred / len(y), covariance)
     parts = np.maximum(slope * covariance / np.var(y), 0.0)
     order = np.argsort(-parts)
     shares = {causes[k]: float(parts[k]) for k in order}
