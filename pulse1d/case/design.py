@@ -71,7 +71,7 @@ def load(path: str | Path) -> Design:
     Errors      InputError with every problem found, each with file, line and remedy.
     """
     path = Path(path)
-    document = with_head(load_derived(path))
+    document = with_head(load_derived(path, defer=True))
     if document.data.get("format") == HEAD_FORMAT:
         raise InputError(
             [
@@ -109,7 +109,7 @@ def with_head(document: Document) -> Document:
         return document
     file, line = document.mark(("head",))
     root = document.path.parent
-    head = read_yaml(inside(root, file, name, line), root)
+    head = read_yaml(inside(root, file, name, line), root, defer=True)
     data = dict(head.data)
     stated = data.pop("format", None)
     if stated != HEAD_FORMAT:

@@ -144,6 +144,7 @@ def _ways_out(
     runners: list[tuple[Place, dict[str, Any]]],
     trunks: list[tuple[Place, dict[str, Any]]],
 ) -> Iterator[Problem]:
+    known = {name for _, name in joints}
     onward: dict[str, set[str]] = {}
     for _, item in trunks:
         start, stop = _target(item, "from"), _target(item, "to")
@@ -152,7 +153,7 @@ def _ways_out(
     reported: set[str] = set()
     for place, item in [*runners, *trunks]:
         stop = _target(item, "to")
-        if stop is None or stop == OUTLET:
+        if stop is None or stop == OUTLET or stop not in known:
             continue
         reached, ahead = {stop}, [stop]
         while ahead:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -26,6 +26,9 @@ from pulse1d.uncertainty.causes import cause_keys, effect_table
 from pulse1d.uncertainty.sampling import normal_samples
 
 Array = NDArray[np.float64]
+
+CHUNK = 4000
+"""Samples solved in one call of a kernel."""
 
 
 @dataclass(frozen=True)
@@ -166,10 +169,13 @@ def _alone(design: Design, path: Path, setup: Setup, samples: int, seed: int) ->
     causes = cause_keys(rows.effects)
     z = normal_samples(causes, samples, seed)
     air = setup.air
-    mdot, status = solve_samples(
-        rows.steps, air.reverse, air.p_up, air.T0, air.p_down, 0.0, air.table,
-        effect_table(rows.effects, causes), z,
-    )  # fmt: skip
+    effects = effect_table(rows.effects, causes)
+    mdot, status = in_chunks(
+        z,
+        lambda part: solve_samples(
+            rows.steps, air.reverse, air.p_up, air.T0, air.p_down, 0.0, air.table, effects, part
+        ),
+    )
     mdot[status == FAILED] = np.nan
     if air.reverse:
         mdot = -mdot
@@ -193,10 +199,14 @@ def _open(
         return [PortResult(answer, None, np.empty(0), {}) for answer in answers]
     causes = cause_keys(flat.rows.effects, flat.joint_effects)
     z = normal_samples(causes, samples, seed)
-    flows, status = solve_net_samples(
-        solution.x, flat.rows.steps, topology_of(flat), ends_of(flat), solution.p_open,
-        solution.scales, setup.air.T0, setup.air.table, effect_table(flat.rows.effects, causes),
-        effect_table(flat.joint_effects, causes), z,
+    effects = effect_table(flat.rows.effects, causes)
+    joint_effects = effect_table(flat.joint_effects, causes)
+    flows, status = in_chunks(
+        z,
+        lambda part: solve_net_samples(
+            solution.x, flat.rows.steps, topology_of(flat), ends_of(flat), solution.p_open,
+            solution.scales, setup.air.T0, setup.air.table, effects, joint_effects, part,
+        ),
     )  # fmt: skip
     flows[status == FAILED] = np.nan
     results = []
@@ -204,6 +214,21 @@ def _open(
         mdot = flows[:, flat.legs.index(chain[0])]
         results.append(PortResult(answer, band(mdot), mdot, variance_shares(mdot, z, causes)))
     return results
+
+
+def in_chunks(z: Array, solve: Callable[[Array], tuple[Array, Array]]) -> tuple[Array, Array]:
+    """Solve samples a chunk at a time, so that an interrupt is heard within a second.
+
+    Parameters
+    ----------
+    z : (samples, causes) array   [-]
+    solve : function   From a part of z to flows and statuses [-]
+    Returns
+    -------
+    flows, statuses : arrays   Parts joined along the first axis [kg/s, -]
+    """
+    parts = [solve(z[i : i + CHUNK]) for i in range(0, len(z), CHUNK)]
+    return np.concatenate([p[0] for p in parts]), np.concatenate([p[1] for p in parts])
 
 
 def flow_chain(design: Design, port: str) -> list[int]:

@@ -10,6 +10,9 @@ from numba import njit
 from pulse1d.losses.junction import K_combining, K_dividing, K_single, dominance
 from pulse1d.steady.relations import mach_after_loss, mach_of_mass_number, mass_number
 
+VERGE = 0.02
+"""Share of the flow within which a leg passes from supplier to collector."""
+
 
 @njit(cache=True, error_model="numpy")
 def ln_loss(M, K, gamma, ahead):
@@ -76,11 +79,75 @@ def mixed(flows, sign, directions, areas):
 
 
 @njit(cache=True, error_model="numpy")
-def joint_losses(flows, directions, areas, offsets, has_run, M_end, p0, T0, gamma, R, out):
-    """Fall of ln p0 from each supplier to the joint's state, and from it to each collector.
+def combining_levels(q, directions, areas, offsets, has_run, d_c, A_c, M_c, M_end, gamma, out):
+    """ln p0 of every leg above the collector's, as a supplier with share q (0: on the verge).
 
-    One collector: all of it between supplier and collector. One supplier: likewise. Several of
-    both: shared by how far the flow is from each case, so every reversal is continuous.
+    Parameters
+    ----------
+    q : (n,) array   Shares of the inflow, 0 for other legs [-]
+    directions, areas, offsets, has_run, M_end, gamma : as in ``joint_levels``
+    d_c, A_c, M_c : (3,) array, floats   Collector's direction, area, Mach number [-, m2, -]
+    out : (n,) array   Filled; infinite where it chokes [-]
+    Source      ``pulse1d.losses.junction``
+    """
+    n = q.shape[0]
+    r, theta, K = np.empty(n), np.empty(n), np.empty(n)
+    for k in range(n):
+        r[k], theta[k] = A_c / areas[k], turn(directions[k], d_c)
+    K_combining(q, r, theta, has_run, K)
+    for k in range(n):
+        out[k] = 0.5 * (K[k] + offsets[k]) * gamma * M_c * M_c
+        w = dominance(q[k])
+        if w > 0.0:
+            if r[k] >= 1.0:
+                single = K_single(theta[k], 1.0 / r[k]) + offsets[k] / (r[k] * r[k])
+                own = ln_loss(M_end[k], single, gamma, True)
+            else:
+                own = ln_loss(M_c, K_single(theta[k], r[k]) + offsets[k], gamma, False)
+            out[k] = (1.0 - w) * out[k] + w * own if w < 1.0 else own
+
+
+@njit(cache=True, error_model="numpy")
+def dividing_levels(q, directions, areas, offsets, d_s, A_s, M_s, flow_number, gamma, out):
+    """ln p0 of every leg below the supplier's, as a collector with share q (0: on the verge).
+
+    Parameters
+    ----------
+    q : (n,) array   Shares of the outflow, 0 for other legs [-]
+    directions, areas, offsets, gamma : as in ``joint_levels``
+    d_s, A_s, M_s : (3,) array, floats   Supplier's direction, area, Mach number [-, m2, -]
+    flow_number : float   mdot sqrt(R T0) / p0 of the whole flow [m2]
+    out : (n,) array   Filled; infinite where it chokes [-]
+    Source      ``pulse1d.losses.junction``
+    """
+    n = q.shape[0]
+    r, theta, K = np.empty(n), np.empty(n), np.empty(n)
+    for k in range(n):
+        r[k], theta[k] = A_s / areas[k], turn(d_s, directions[k])
+    K_dividing(q, r, theta, K)
+    for k in range(n):
+        fast = max(q[k] * r[k], 1.0)
+        M = M_s
+        if fast > 1.0:
+            M = mach_of_mass_number(q[k] * flow_number / areas[k], gamma)
+            if M < 0.0:
+                out[k] = np.inf
+                continue
+        own = (K[k] + offsets[k]) / (fast * fast)
+        w = dominance(q[k])
+        out[k] = (1.0 - w) * 0.5 * own * gamma * M * M
+        if w > 0.0:
+            out[k] += w * ln_loss(M, own, gamma, True)
+
+
+@njit(cache=True, error_model="numpy")
+def joint_levels(flows, directions, areas, offsets, has_run, M_end, p0, T0, gamma, R, out):
+    """ln p0 of each leg at a joint, over the joint's own p0.
+
+    One collector: p0 of the joint is the collector's, suppliers lie above it. One supplier: it is
+    the supplier's, collectors lie below. Between the two, and for several of both, the levels are
+    shared by how far the flow is from each case; a leg with less than VERGE of the flow passes
+    evenly from one reading to the other. So every reversal is continuous.
 
     Parameters
     ----------
@@ -89,7 +156,7 @@ def joint_losses(flows, directions, areas, offsets, has_run, M_end, p0, T0, gamm
     has_run : bool   Lateral on a through run [-]
     M_end : (n,) array   Mach number at the suppliers' ends [-]
     p0, T0, gamma, R : float   State of the joint and gas [Pa, K, -, J/kg/K]
-    out : (n,) array   Filled; infinite where the joint chokes [-]
+    out : (n,) array   Filled; not finite where the joint chokes [-]
     Source      ``pulse1d.losses.junction``, mynard2015 for several of both
     """
     n = flows.shape[0]
@@ -98,45 +165,24 @@ def joint_losses(flows, directions, areas, offsets, has_run, M_end, p0, T0, gamm
     out[:] = 0.0
     if Q_in <= 0.0 or Q_out <= 0.0:
         return
-    Q = 0.5 * (Q_in + Q_out) * math.sqrt(R * T0)
-    M_c = mach_of_mass_number(Q / (A_c * p0), gamma)
-    M_s = mach_of_mass_number(Q / (A_s * p0), gamma)
+    flow_number = 0.5 * (Q_in + Q_out) * math.sqrt(R * T0) / p0
+    M_c = mach_of_mass_number(flow_number / A_c, gamma)
+    M_s = mach_of_mass_number(flow_number / A_s, gamma)
     if M_c < 0.0 or M_s < 0.0:
         out[:] = np.inf
         return
-    x, y = 1.0 - most_out, 1.0 - most_in
-    dividing = x / (x + y) if x > 0.0 else 0.0
-    q, r, theta, K = np.zeros(n), np.ones(n), np.zeros(n), np.zeros(n)
+    lean = 0.5 + 0.5 * (most_in - most_out) / VERGE
+    dividing = min(max(lean, 0.0), 1.0)
+    above, below = np.zeros(n), np.zeros(n)
+    share_in = np.maximum(flows, 0.0) / Q_in
+    share_out = np.maximum(-flows, 0.0) / Q_out
+    combining_levels(
+        share_in, directions, areas, offsets, has_run, d_c, A_c, M_c, M_end, gamma, above
+    )
+    dividing_levels(share_out, directions, areas, offsets, d_s, A_s, M_s, flow_number, gamma, below)
     for k in range(n):
-        if flows[k] > 0.0:
-            q[k], r[k], theta[k] = flows[k] / Q_in, A_c / areas[k], turn(directions[k], d_c)
-    K_combining(q, r, theta, has_run, K)
-    for k in range(n):
-        if flows[k] > 0.0 and dividing < 1.0:
-            mixing = ln_loss(M_c, K[k] + offsets[k], gamma, False)
-            w = dominance(q[k])
-            if w > 0.0:
-                if r[k] >= 1.0:
-                    single = K_single(theta[k], 1.0 / r[k]) + offsets[k] / (r[k] * r[k])
-                    own = ln_loss(M_end[k], single, gamma, True)
-                else:
-                    own = ln_loss(M_c, K_single(theta[k], r[k]) + offsets[k], gamma, False)
-                mixing = (1.0 - w) * mixing + w * own if w < 1.0 else own
-            out[k] = (1.0 - dividing) * mixing
-    if dividing == 0.0:
-        return
-    for k in range(n):
-        q[k], r[k] = 0.0, 1.0
-        if flows[k] < 0.0:
-            q[k], r[k], theta[k] = -flows[k] / Q_out, A_s / areas[k], turn(d_s, directions[k])
-    K_dividing(q, r, theta, K)
-    for k in range(n):
-        if flows[k] < 0.0:
-            head = max(q[k] * r[k], 1.0)
-            M = M_s
-            if head > 1.0:
-                M = mach_of_mass_number(q[k] * Q / (areas[k] * p0), gamma)
-                if M < 0.0:
-                    out[k] = np.inf
-                    return
-            out[k] = dividing * ln_loss(M, (K[k] + offsets[k]) / (head * head), gamma, True)
+        supplier = min(max(0.5 + 0.5 * (share_in[k] - share_out[k]) / VERGE, 0.0), 1.0)
+        if supplier > 0.0 and dividing < 1.0:
+            out[k] += supplier * (1.0 - dividing) * above[k]
+        if supplier < 1.0 and dividing > 0.0:
+            out[k] -= (1.0 - supplier) * dividing * below[k]

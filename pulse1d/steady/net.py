@@ -13,7 +13,7 @@ import numpy as np
 from numba import njit, prange
 
 from pulse1d.gas import state
-from pulse1d.steady.joints import joint_losses
+from pulse1d.steady.joints import joint_levels
 from pulse1d.steady.march import DEVELOPED, march
 from pulse1d.steady.path import CONVERGED, FAILED
 from pulse1d.steady.relations import stagnation_ratio
@@ -52,25 +52,23 @@ def residual(
     pointer, end_leg, end_at_end, direction, area, has_run = ends
     L, J = first.shape[0], pointer.shape[0] - 1
     p0_joint = scales[1] * np.exp(x[L:] * scales[2])
-    loss = np.zeros(end_leg.shape[0])
+    level_of = np.zeros(end_leg.shape[0])
     M_end = np.zeros(end_leg.shape[0])
     flows = np.zeros(end_leg.shape[0])
     for k in range(end_leg.shape[0]):
         flows[k] = x[end_leg[k]] * scales[0] * (1.0 if end_at_end[k] else -1.0)
     for n in range(J):
         i, j = pointer[n], pointer[n + 1]
-        joint_losses(
+        joint_levels(
             flows[i:j], direction[i:j], area[i:j], offsets[i:j], has_run[n], M_end[i:j],
-            p0_joint[n], T_node[n], state.gamma(T_node[n], gas), gas[0], loss[i:j],
+            p0_joint[n], T_node[n], state.gamma(T_node[n], gas), gas[0], level_of[i:j],
         )  # fmt: skip
-    start_loss, start_end, stop_end = np.zeros(L), -np.ones(L, np.int64), -np.ones(L, np.int64)
+    start_end, stop_end = -np.ones(L, np.int64), -np.ones(L, np.int64)
     for k in range(end_leg.shape[0]):
-        leg = end_leg[k]
-        if flows[k] <= 0.0:
-            start_loss[leg] = loss[k]
-            start_end[leg] = k
+        if end_at_end[k] == (x[end_leg[k]] >= 0.0):
+            stop_end[end_leg[k]] = k
         else:
-            stop_end[leg] = k
+            start_end[end_leg[k]] = k
     p0_stop = np.zeros(L)
     heat_in, mass_in = np.zeros(J), np.zeros(J)
     for leg in range(L):
@@ -81,8 +79,9 @@ def residual(
         if start >= J:
             p0, T, X = p_open[start - J], T0, 0.0
         else:
-            p0, T, X = p0_joint[start] * math.exp(-start_loss[leg]), T_node[start], DEVELOPED
-        if not p0 > 0.0:
+            level = level_of[start_end[leg]]
+            p0, T, X = p0_joint[start] * math.exp(level), T_node[start], DEVELOPED
+        if not (p0 > 0.0 and math.isfinite(p0)):
             return False
         starts[leg, 0], starts[leg, 1], starts[leg, 2] = p0, T, X
         M, T_e = 0.0, T
@@ -121,16 +120,16 @@ def residual(
         i, j = pointer[n], pointer[n + 1]
         if mass_in[n] > 0.0:
             T_node[n] = heat_in[n] / mass_in[n]
-        joint_losses(
+        joint_levels(
             flows[i:j], direction[i:j], area[i:j], offsets[i:j], has_run[n], M_end[i:j],
-            p0_joint[n], T_node[n], state.gamma(T_node[n], gas), gas[0], loss[i:j],
+            p0_joint[n], T_node[n], state.gamma(T_node[n], gas), gas[0], level_of[i:j],
         )  # fmt: skip
         res[L + n] = flows[i:j].sum() / scales[0]
     for leg in range(L):
         k = stop_end[leg]
         if k >= 0:
             n = a[leg] if x[leg] < 0.0 else b[leg]
-            res[leg] = (math.log(p0_stop[leg] / p0_joint[n]) - loss[k]) / scales[2]
+            res[leg] = (math.log(p0_stop[leg] / p0_joint[n]) - level_of[k]) / scales[2]
     return bool(np.all(np.isfinite(res)))
 
 

@@ -23,6 +23,10 @@ from pulse1d.steady.solve import Air, assemble
 
 Array = NDArray[np.float64]
 
+SONIC = 0.95
+"""Mach number that a network must reach somewhere before a failure counts as choking: the last
+solution before it lies within 1e-6 of the depression, and M within a few per cent of 1."""
+
 
 @dataclass(frozen=True)
 class NetSolution:
@@ -218,6 +222,11 @@ def answer_net(
     answers : list of PortAnswer   [SI]
     """
     stretches = leg_stretches(flat, solution, air)
+    fastest = max(stretches, key=lambda stretch: float(stretch.trace[:, 4].max()))
+    row = int(np.argmax(fastest.trace[:, 4]))
+    where = fastest.rows.elements[fastest.rows.owner[row]].name
+    if solution.choked and fastest.trace[row, 4] < SONIC:
+        solution = replace(solution, converged=False, choked=False)
     place = {leg: k for k, leg in enumerate(flat.legs)}
     mdot = solution.mdot(len(flat.legs))
     answers = []
@@ -234,9 +243,7 @@ def answer_net(
             joints.append(joint_entry(flat.joints[node], p0_1 - p0_2, way[k : k + 2], air))
         flow = abs(float(mdot[place[chain[0]]]))
         answers.append(
-            assemble(
-                port, flow, air, way, joints, solution.converged, solution.choked, "a common leg"
-            )
+            assemble(port, flow, air, way, joints, solution.converged, solution.choked, where)
         )
     return answers
 

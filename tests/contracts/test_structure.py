@@ -1,4 +1,4 @@
-"""The house rules that a reader relies on: small files, light import, current schema, live paths."""
+"""House rules that a reader relies on: small files, light import, current schema, live paths."""
 
 from __future__ import annotations
 
