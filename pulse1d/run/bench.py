@@ -20,7 +20,7 @@ from pulse1d.steady.answer import PortAnswer
 from pulse1d.steady.net import solve_net_samples
 from pulse1d.steady.path import FAILED, solve_samples
 from pulse1d.steady.solve import answer_path
-from pulse1d.steady.solve_net import answer_net, ends_of, first_guess, solve_open, topology_of
+from pulse1d.steady.solve_net import answer_net, first_guess, problem_of, solve_open
 from pulse1d.uncertainty.band import Band, band, variance_shares
 from pulse1d.uncertainty.causes import cause_keys, effect_table
 from pulse1d.uncertainty.sampling import normal_samples
@@ -199,15 +199,9 @@ def _open(
         return [PortResult(answer, None, np.empty(0), {}) for answer in answers]
     causes = cause_keys(flat.rows.effects, flat.joint_effects)
     z = normal_samples(causes, samples, seed)
-    effects = effect_table(flat.rows.effects, causes)
-    joint_effects = effect_table(flat.joint_effects, causes)
-    flows, status = in_chunks(
-        z,
-        lambda part: solve_net_samples(
-            solution.x, flat.rows.steps, topology_of(flat), ends_of(flat), solution.p_open,
-            solution.scales, setup.air.T0, setup.air.table, effects, joint_effects, part,
-        ),
-    )  # fmt: skip
+    problem = problem_of(flat, solution.p_open, solution.scales, setup.air)
+    tables = effect_table(flat.rows.effects, causes), effect_table(flat.joint_effects, causes)
+    flows, status = in_chunks(z, lambda part: solve_net_samples(solution.x, problem, *tables, part))
     flows[status == FAILED] = np.nan
     results = []
     for answer, chain in zip(answers, chains.values(), strict=True):

@@ -17,37 +17,42 @@ from pulse1d.steady.joints import joint_levels
 from pulse1d.steady.march import DEVELOPED, march
 from pulse1d.steady.path import CONVERGED, FAILED
 from pulse1d.steady.relations import stagnation_ratio
+from pulse1d.steady.vary import varied_rows
 
 MAX_NEWTON = 60
 SHIFT = 1e-7
 """Relative step of the difference Jacobian: near the root of round-off."""
+SOLVED, STALLED = 1e-10, 1e-8
+"""Largest equation error, as a part of the depression or of the flow, of a solution; and of one
+that the line search cannot improve any more."""
+SINGULAR = 1e14
+"""Condition number beyond which a Newton step is noise."""
 
 
 @njit(cache=True, error_model="numpy")
-def residual(
-    x, rows, topology, ends, offsets, p_open, scales, T0, gas, T_node, res, M_a, M_b, starts
-):
+def residual(x, problem, T_node, res, starts):
     """Equation errors of a trial solution.
 
     Parameters
     ----------
-    x : (L + J,) array   Leg flows over ``scales[0]``; ln(p0/``scales[1]``) over ``scales[2]`` [-]
-    rows : (n, k) array   Steps [SI]
-    topology : tuple   first, count, a, b of ``FlatNet``
-    ends : tuple   pointer, end_leg, end_at_end, end_direction, end_area, has_run of ``FlatNet``
-    offsets : (e,) array   Added to the joint coefficients [-]
-    p_open : (openings,) array   Pressure outside each opening [Pa]
-    scales : (3,) array   Flow, pressure, relative depression [kg/s, Pa, -]
-    T0 : float   Outside temperature [K]
-    gas : array   Mixture table [SI]
+    x : (L + J,) array   Leg flows over the flow scale; ln(p0/pressure scale) of the joints over the
+        relative depression [-]
+    problem : tuple   What is given:
+        rows (n, k) of ``FlatNet`` [SI];
+        topology: first, count, a, b of ``FlatNet`` [-];
+        ends: pointer, end_leg, end_at_end, end_direction, end_area, has_run of ``FlatNet`` [SI];
+        offsets (e,) added to the joint coefficients [-];
+        p_open (openings,) pressure outside each opening [Pa];
+        scales: flow, pressure, relative depression [kg/s, Pa, -];
+        T0 outside temperature [K]; gas table [SI]
     T_node : (J,) array   Stagnation temperature of joints, updated [K]
     res : (L + J,) array   Filled [-]
-    M_a, M_b : (L,) arrays   Mach numbers at the legs' starts and ends, filled [-]
     starts : (L, 3) array   p0, T0 and X at each leg's inlet, filled [Pa, K, -]
     Returns
     -------
     ok : bool   False when a leg or joint cannot pass the trial flow [-]
     """
+    rows, topology, ends, offsets, p_open, scales, T0, gas = problem
     first, count, a, b = topology
     pointer, end_leg, end_at_end, direction, area, has_run = ends
     L, J = first.shape[0], pointer.shape[0] - 1
@@ -87,26 +92,12 @@ def residual(
         M, T_e = 0.0, T
         if m != 0.0:
             p0, T_e, X, M, _, choke = march(
-                rows,
-                first[leg],
-                count[leg],
-                reverse,
-                abs(m),
-                p0,
-                T,
-                X,
-                gas,
-                -1,
-                0.0,
+                rows, first[leg], count[leg], reverse, abs(m), p0, T, X, gas, -1, 0.0,
                 np.empty((0, 9)),
-            )
+            )  # fmt: skip
             if choke >= 0:
                 return False
         p0_stop[leg] = p0
-        if reverse:
-            M_a[leg] = M
-        else:
-            M_b[leg] = M
         if stop >= J:
             gamma = state.gamma(T_e / (1.0 + 0.2 * M * M), gas)
             p = p0 / stagnation_ratio(M, gamma)
@@ -134,142 +125,96 @@ def residual(
 
 
 @njit(cache=True, error_model="numpy")
-def solve_net(x, rows, topology, ends, offsets, p_open, scales, T0, gas):
+def jacobian_of(x, problem, T_node, res, matrix):
+    """Difference Jacobian; a shift that a leg cannot pass is taken the other way.
+
+    Parameters
+    ----------
+    x, problem, T_node, res : as in ``residual``, at the present trial
+    matrix : (n, n) array   Filled [-]
+    """
+    n, L = x.shape[0], problem[1][0].shape[0]
+    other, starts = np.zeros(n), np.zeros((L, 3))
+    for j in range(n):
+        old = x[j]
+        shift = SHIFT if old >= 0.0 else -SHIFT
+        x[j] = old + shift
+        if not residual(x, problem, T_node.copy(), other, starts):
+            x[j] = old - shift
+            residual(x, problem, T_node.copy(), other, starts)
+        matrix[:, j] = (other - res) / (x[j] - old)
+        x[j] = old
+
+
+@njit(cache=True, error_model="numpy")
+def solve_net(x, problem):
     """Newton iteration from a start x, which is overwritten with the solution.
 
     Parameters
     ----------
-    x, rows, topology, ends, offsets, p_open, scales, T0, gas : as in ``residual``
+    x, problem : as in ``residual``
     Returns
     -------
     status, iterations, error, T_node : int, int, float, (J,) array   CONVERGED or FAILED; largest
         equation error; stagnation temperature of the joints [-, -, -, K]
     Source      damped Newton (Dennis & Schnabel 1983, from memory)
     """
-    n, L = x.shape[0], topology[0].shape[0]
-    J = n - L
-    T_node = np.full(J, T0)
-    res, other = np.zeros(n), np.zeros(n)
-    M_a, M_b, starts = np.zeros(L), np.zeros(L), np.zeros((L, 3))
-    jacobian = np.empty((n, n))
-    ok = residual(
-        x, rows, topology, ends, offsets, p_open, scales, T0, gas, T_node, res, M_a, M_b, starts
-    )
-    if not ok:
+    n, L = x.shape[0], problem[1][0].shape[0]
+    T_node = np.full(n - L, problem[6])
+    res, other, starts = np.zeros(n), np.zeros(n), np.zeros((L, 3))
+    matrix = np.empty((n, n))
+    if not residual(x, problem, T_node, res, starts):
         return FAILED, 0, np.inf, T_node
     for iteration in range(MAX_NEWTON):
         error = np.abs(res).max()
-        if error < 1e-10:
+        if error < SOLVED:
             return CONVERGED, iteration, error, T_node
-        for j in range(n):
-            old = x[j]
-            x[j] = old + SHIFT * (1.0 if old >= 0.0 else -1.0)
-            keep = T_node.copy()
-            ok = residual(
-                x,
-                rows,
-                topology,
-                ends,
-                offsets,
-                p_open,
-                scales,
-                T0,
-                gas,
-                keep,
-                other,
-                M_a,
-                M_b,
-                starts,
-            )
-            if not ok:
-                x[j] = old - SHIFT * (1.0 if old >= 0.0 else -1.0)
-                keep = T_node.copy()
-                residual(
-                    x,
-                    rows,
-                    topology,
-                    ends,
-                    offsets,
-                    p_open,
-                    scales,
-                    T0,
-                    gas,
-                    keep,
-                    other,
-                    M_a,
-                    M_b,
-                    starts,
-                )
-            jacobian[:, j] = (other - res) / (x[j] - old)
-            x[j] = old
-        if not np.all(np.isfinite(jacobian)) or np.linalg.cond(jacobian) > 1e14:
+        jacobian_of(x, problem, T_node, res, matrix)
+        if not np.all(np.isfinite(matrix)) or np.linalg.cond(matrix) > SINGULAR:
             return FAILED, iteration, error, T_node
-        step = np.linalg.solve(jacobian, res)
-        size = 1.0
+        step = np.linalg.solve(matrix, res)
         merit = np.sqrt((res * res).sum())
+        size = 1.0
         while True:
-            trial = x - size * step
-            keep = T_node.copy()
-            ok = residual(
-                trial,
-                rows,
-                topology,
-                ends,
-                offsets,
-                p_open,
-                scales,
-                T0,
-                gas,
-                keep,
-                other,
-                M_a,
-                M_b,
-                starts,
-            )
+            trial, T_trial = x - size * step, T_node.copy()
+            ok = residual(trial, problem, T_trial, other, starts)
             if ok and np.sqrt((other * other).sum()) <= merit * (1.0 - 1e-4 * size):
                 break
             size *= 0.5
             if size < 1e-6:
-                return (CONVERGED if error < 1e-8 else FAILED), iteration, error, T_node
+                return (CONVERGED if error < STALLED else FAILED), iteration, error, T_node
         x[:] = trial
         res[:] = other
-        T_node[:] = keep
+        T_node[:] = T_trial
     return FAILED, MAX_NEWTON, np.abs(res).max(), T_node
 
 
 @njit(cache=True, parallel=True, error_model="numpy")
-def solve_net_samples(x0, rows, topology, ends, p_open, scales, T0, gas, effects, joint_effects, z):
+def solve_net_samples(x0, problem, effects, joint_effects, z):
     """Leg flows for many samples of the doubts, each from the nominal solution.
 
     Parameters
     ----------
     x0 : (L + J,) array   Nominal solution [-]
-    rows, topology, ends, p_open, scales, T0, gas : as in ``residual``
-    effects, joint_effects : (m, 5) arrays   As in ``solve_samples``; the latter on leg ends [-]
+    problem : tuple   As in ``residual``, nominal
+    effects, joint_effects : (m, 5) arrays   As in ``varied_rows``; the latter on leg ends [-]
     z : (samples, causes) array   Standard normal [-]
     Returns
     -------
     mdot, status : (samples, L), (samples,) arrays   [kg/s, -]
     Source      sampling of stated bands (JCGM 101:2008)
     """
+    rows, topology, ends, offsets, p_open, scales, T0, gas = problem
     samples, L = z.shape[0], topology[0].shape[0]
     mdot = np.empty((samples, L))
     status = np.empty(samples, dtype=np.int64)
     for k in prange(samples):
-        varied = rows.copy()
-        for j in range(effects.shape[0]):
-            cause, i, column = int(effects[j, 0]), int(effects[j, 1]), int(effects[j, 2])
-            if effects[j, 3] == 0.0:
-                varied[i, column] *= math.exp(effects[j, 4] * z[k, cause])
-            else:
-                varied[i, column] += effects[j, 4] * z[k, cause]
-        offsets = np.zeros(ends[1].shape[0])
+        moved = offsets.copy()
         for j in range(joint_effects.shape[0]):
-            offsets[int(joint_effects[j, 1])] += (
-                joint_effects[j, 4] * z[k, int(joint_effects[j, 0])]
-            )
+            moved[int(joint_effects[j, 1])] += joint_effects[j, 4] * z[k, int(joint_effects[j, 0])]
         x = x0.copy()
-        result = solve_net(x, varied, topology, ends, offsets, p_open, scales, T0, gas)
+        varied = varied_rows(rows, effects, z[k])
+        result = solve_net(x, (varied, topology, ends, moved, p_open, scales, T0, gas))
         status[k] = result[0]
         for leg in range(L):
             mdot[k, leg] = x[leg] * scales[0]

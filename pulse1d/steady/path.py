@@ -15,6 +15,7 @@ from numba import njit, prange
 from pulse1d.gas import state
 from pulse1d.steady.march import A_1, A_2, DUCT, JET_FWD, JET_REV, LAW, march
 from pulse1d.steady.relations import mass_number, stagnation_ratio
+from pulse1d.steady.vary import varied_rows
 
 CONVERGED, CHOKED_FLOW, FAILED = 0, 1, 2
 """Status of a solution. CHOKED_FLOW is converged too: the flow cannot rise with the depression."""
@@ -158,7 +159,7 @@ def solve_samples(rows, reverse, p0, T0, p_down, X, gas, effects, z):
     Parameters
     ----------
     rows, reverse, p0, T0, p_down, X, gas : as in ``solve_path``
-    effects : (m, 5) array   Cause, row, column, mode (0 ln, 1 add), size of one sigma [-]
+    effects : (m, 5) array   As in ``varied_rows`` [-]
     z : (samples, causes) array   Standard normal samples [-]
     Returns
     -------
@@ -169,13 +170,7 @@ def solve_samples(rows, reverse, p0, T0, p_down, X, gas, effects, z):
     mdot = np.empty(n)
     status = np.empty(n, dtype=np.int64)
     for k in prange(n):
-        varied = rows.copy()
-        for j in range(effects.shape[0]):
-            cause, i, column = int(effects[j, 0]), int(effects[j, 1]), int(effects[j, 2])
-            if effects[j, 3] == 0.0:
-                varied[i, column] *= math.exp(effects[j, 4] * z[k, cause])
-            else:
-                varied[i, column] += effects[j, 4] * z[k, cause]
+        varied = varied_rows(rows, effects, z[k])
         result = solve_path(varied, reverse, p0, T0, p_down, X, gas)
         mdot[k], status[k] = result[0], result[1]
     return mdot, status

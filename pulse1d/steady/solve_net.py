@@ -44,33 +44,26 @@ class NetSolution:
         return self.x[:legs] * self.scales[0]
 
 
-def topology_of(flat: FlatNet) -> tuple[NDArray[np.int64], ...]:
-    """First rows, counts and end nodes of the legs, as the kernel takes them.
+def problem_of(flat: FlatNet, p_open: Array, scales: Array, air: Air) -> tuple[Any, ...]:
+    """What is given, as the kernel takes it.
 
     Parameters
     ----------
     flat : FlatNet   [SI]
+    p_open : (openings,) array   Pressure outside each opening [Pa]
+    scales : (3,) array   Flow, pressure, relative depression [kg/s, Pa, -]
+    air : Air   [SI]
     Returns
     -------
-    topology : tuple of arrays   [-]
+    problem : tuple   See ``pulse1d.steady.net.residual`` [SI]
     """
-    return flat.first, flat.count, flat.a, flat.b
-
-
-def ends_of(flat: FlatNet) -> tuple[NDArray[Any], ...]:
-    """Leg ends of the joints, as the kernel takes them.
-
-    Parameters
-    ----------
-    flat : FlatNet   [SI]
-    Returns
-    -------
-    ends : tuple of arrays   [-]
-    """
-    return (
+    ends = (
         flat.pointer, flat.end_leg, flat.end_at_end, flat.end_direction, flat.end_area,
         flat.has_run,
     )  # fmt: skip
+    topology = (flat.first, flat.count, flat.a, flat.b)
+    offsets = np.zeros(len(flat.end_leg))
+    return flat.rows.steps, topology, ends, offsets, p_open, scales, air.T0, air.table
 
 
 def opening_pressures(flat: FlatNet, tested: tuple[str, ...], air: Air) -> Array:
@@ -141,10 +134,7 @@ def solve_open(flat: FlatNet, tested: tuple[str, ...], air: Air, guess: Array) -
 
 def _attempt(flat: FlatNet, p: Array, scales: Array, air: Air, x: Array) -> NetSolution:
     x = x.copy()
-    status, _, _, T_node = solve_net(
-        x, flat.rows.steps, topology_of(flat), ends_of(flat), np.zeros(len(flat.end_leg)),
-        p, scales, air.T0, air.table,
-    )  # fmt: skip
+    status, _, _, T_node = solve_net(x, problem_of(flat, p, scales, air))
     return NetSolution(x, scales, p, T_node, status == CONVERGED, False)
 
 
@@ -188,13 +178,9 @@ def leg_stretches(flat: FlatNet, solution: NetSolution, air: Air) -> list[Stretc
     stretches : list of Stretch   One a leg [SI]
     """
     L, J = len(flat.legs), len(flat.joints)
-    res, M_a, M_b = np.zeros(L + J), np.zeros(L), np.zeros(L)
     starts = np.zeros((L, 3))
-    residual(
-        solution.x, flat.rows.steps, topology_of(flat), ends_of(flat), np.zeros(len(flat.end_leg)),
-        solution.p_open, solution.scales, air.T0, air.table, solution.T_node.copy(), res, M_a, M_b,
-        starts,
-    )  # fmt: skip
+    problem = problem_of(flat, solution.p_open, solution.scales, air)
+    residual(solution.x, problem, solution.T_node.copy(), np.zeros(L + J), starts)
     stretches = []
     for leg, mdot in enumerate(solution.mdot(L)):
         i, j = flat.first[leg], flat.first[leg] + flat.count[leg]

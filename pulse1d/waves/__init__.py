@@ -1,0 +1,1 @@
+"""Unsteady one-dimensional flow: exact waves, the compiled network kernel and its plain twin."""
