@@ -54,7 +54,7 @@ def solves() -> tuple[float, float]:
     threads = numba.get_num_threads()
     numba.set_num_threads(1)
     for port in design.network.port_names:
-        path = single_path(design.network, port, design.key)
+        path = single_path(design.network, port, design.keys)
         assert path is not None
         rows = path.rows
         known = (rows.steps, air.reverse, air.p_up, air.T0, air.p_down, 0.0, air.table)

@@ -23,6 +23,7 @@ from pulse1d.geometry.sections import Section
 from pulse1d.network.layout import Layout, Runner, Trunk
 from pulse1d.network.legs import PieceError, build_leg
 from pulse1d.network.network import Network, PieceErrors, build
+from pulse1d.network.rows import Keys
 from pulse1d.spec import FROM_TEXT
 
 HEAD_FORMAT = "pulse1d head 1"
@@ -43,9 +44,9 @@ class Design:
         return self.case.about.name
 
     @property
-    def key(self) -> str:
-        """What tells this design's own dimensions from another's: its file name."""
-        return self.path.stem
+    def keys(self) -> Keys:
+        """Whose doubts its numbers carry: its file's name, and that of the base it comes from."""
+        return Keys(self.path.stem, next(iter(self.document.sources), self.path).stem)
 
     @cached_property
     def network(self) -> Network:
@@ -115,10 +116,10 @@ def with_head(document: Document) -> Document:
     if stated != HEAD_FORMAT:
         raise InputError(
             [
-                head.problem(
-                    ("format",),
-                    f"this is not a head file of a known format: {stated!r}",
-                    f"start it with `format: {HEAD_FORMAT}`",
+                document.problem(
+                    ("head",),
+                    f"{name!r} is not a head file of a known format; its format is {stated!r}",
+                    f"name a head file; it starts with `format: {HEAD_FORMAT}`",
                 )
             ]
         )

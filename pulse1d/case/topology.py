@@ -7,7 +7,7 @@ import difflib
 from collections.abc import Iterator
 from typing import Any
 
-from pulse1d.case.document import Document, Place
+from pulse1d.case.document import Document, Place, listed
 from pulse1d.errors import Problem
 
 OUTLET = "outlet"
@@ -34,6 +34,8 @@ def topology_problems(document: Document) -> list[Problem]:
         *_ports_and_runners(document, ports, runners),
         *_joint_names(document, joints, runners, trunks),
         *_ways_out(document, joints, runners, trunks),
+        *_expectations(document, [name for _, name in ports]),
+        *_firing_order(document),
     ]
 
 
@@ -61,8 +63,14 @@ def _target(item: dict[str, Any], key: str) -> str | None:
 
 
 def _near(name: str, known: list[str]) -> str:
-    match = difflib.get_close_matches(name, known, 1)
-    return f"did you mean {match[0]!r}?" if match else f"known: {', '.join(known) or 'none'}"
+    meant = _meant(name, known)
+    known = list(dict.fromkeys(known))
+    return f"did you mean {meant!r}?" if meant in known else f"known: {listed(known) or 'none'}"
+
+
+def _meant(name: str, known: list[str]) -> str:
+    """The known name that is most like this one; the name itself when there is none."""
+    return name if name in known else next(iter(difflib.get_close_matches(name, known, 1)), name)
 
 
 def _repeated(document: Document, names: list[tuple[Place, str]], what: str) -> Iterator[Problem]:
@@ -101,11 +109,11 @@ def _ports_and_runners(
             )
         taken.setdefault(name, (*place, "port"))
     if runners:
-        for place, name in ports:
+        for _, name in ports:
             if name not in taken:
                 yield document.problem(
-                    place,
-                    f"port {name!r} is left out: no runner starts there",
+                    ("runners",),
+                    f"port {name!r} of the head is left out: no runner starts there",
                     f"add a runner with `port: {name}`, or take the port out of the head",
                 )
 
@@ -144,12 +152,13 @@ def _ways_out(
     runners: list[tuple[Place, dict[str, Any]]],
     trunks: list[tuple[Place, dict[str, Any]]],
 ) -> Iterator[Problem]:
-    known = {name for _, name in joints}
+    known = [name for _, name in joints]
     onward: dict[str, set[str]] = {}
     for _, item in trunks:
         start, stop = _target(item, "from"), _target(item, "to")
         if start and stop:
-            onward.setdefault(start, set()).add(stop)
+            # A name misspelt here is told already; what it means counts, so nothing echoes it.
+            onward.setdefault(_meant(start, known), set()).add(_meant(stop, [*known, OUTLET]))
     reported: set[str] = set()
     for place, item in [*runners, *trunks]:
         stop = _target(item, "to")
@@ -177,3 +186,37 @@ def _ways_out(
                 f"a loop without an outlet: {', '.join(sorted(reached))} lead only to each other",
                 "let one of their trunks lead to the outlet",
             )
+
+
+def _expectations(document: Document, ports: list[str]) -> Iterator[Problem]:
+    for place, name in _named(document.data, ("expect",), "port"):
+        if ports and name not in ports:
+            yield document.problem(
+                (*place, "port"),
+                f"a figure is expected of port {name!r}, which the head does not have",
+                _near(name, ports),
+            )
+
+
+def _firing_order(document: Document) -> Iterator[Problem]:
+    engine = document.data.get("engine")
+    stated = _value(engine, "firing order")
+    if not isinstance(stated, list) or not stated:
+        return
+    order = [str(name) for name in stated]
+    for _, port in _items(document.data, ("head", "ports")):
+        behind = port.get("cylinders") or [port.get("name")]
+        for name in behind if isinstance(behind, list) else ():
+            if isinstance(name, str | int) and str(name) not in order:
+                yield document.problem(
+                    ("engine", "firing order"),
+                    f"cylinder {str(name)!r} behind port {str(port.get('name'))!r} does not fire",
+                    "put it into the firing order, or say which `cylinders` stand behind the port",
+                )
+
+
+def _value(data: Any, key: str) -> Any:
+    """What stands under a key, written with spaces or with underscores."""
+    if not isinstance(data, dict):
+        return None
+    return data.get(key, data.get(key.replace(" ", "_")))

@@ -22,7 +22,7 @@ PORTS = (
     Column("costliest three, %", 22, left=True),
 )
 BUDGET = (
-    Column("element", 34, left=True),
+    Column("element", 30, left=True),
     Column("Pa", 8),
     Column("inH2O", 7),
     Column("%", 6),
@@ -288,7 +288,7 @@ def budget_table(result: BenchResult, answer: PortAnswer) -> str:
 def _budget_row(entry: Entry, total: float) -> tuple[str, ...]:
     k = "" if entry.k is None else f"{entry.k:.3f}"
     return (
-        shorten(entry.element, 34),
+        shorten(entry.element, 30),
         f"{entry.loss_pa:.1f}",
         f"{units.to(entry.loss_pa, 'inH2O', 'pressure'):.3f}",
         f"{100 * entry.loss_pa / total:.1f}",

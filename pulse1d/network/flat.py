@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from pulse1d.losses.element import Z_90, Effect
 from pulse1d.network.network import OUTLET, Network
-from pulse1d.network.rows import COMMON, Rows, end_rows, join, leg_rows
+from pulse1d.network.rows import COMMON, Keys, Rows, end_rows, join, leg_rows
 
 JOINT_BAND = 0.10
 """5-95 % half width (add) of a joint coefficient on its combined velocity head: the RMS distance
@@ -74,14 +74,14 @@ def open_legs(network: Network, ports: tuple[str, ...]) -> list[int]:
         alive -= dead
 
 
-def flatten(network: Network, ports: tuple[str, ...], design: str) -> FlatNet:
+def flatten(network: Network, ports: tuple[str, ...], keys: Keys) -> FlatNet:
     """Flat arrays of the part with the given ports open.
 
     Parameters
     ----------
     network : Network   The part [-]
     ports : tuple of str   Open ports [-]
-    design : str   Name of the design, for the causes of its dimensions [-]
+    keys : Keys   Names of its causes [-]
     Returns
     -------
     flat : FlatNet   [SI]
@@ -98,7 +98,7 @@ def flatten(network: Network, ports: tuple[str, ...], design: str) -> FlatNet:
     a: list[int] = []
     b: list[int] = []
     for i in legs:
-        stretch = [leg_rows(network, i, design)]
+        stretch = [leg_rows(network, i, keys)]
         for place, name in enumerate((network.starts[i], network.ends[i])):
             if name in node:
                 (b if place else a).append(node[name])
@@ -117,7 +117,7 @@ def flatten(network: Network, ports: tuple[str, ...], design: str) -> FlatNet:
     effects = tuple(
         Effect(cause, k, "K0", "add", half)
         for k, end in enumerate(flat_ends)
-        for cause in ("junction K", f"{design}: junction K of {network.legs[end.leg].name}")
+        for cause in ("junction K", f"{keys.family}: junction K of {network.legs[end.leg].name}")
     )
     return FlatNet(
         rows=join(parts),

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from pulse1d.network.network import Network
 from pulse1d.network.rows import (
+    Keys,
     Rows,
     element_rows,
     end_rows,
@@ -25,14 +26,14 @@ class Path:
     legs: tuple[int, ...]
 
 
-def single_path(network: Network, port: str, design: str, head: Rows | None = None) -> Path | None:
+def single_path(network: Network, port: str, keys: Keys, head: Rows | None = None) -> Path | None:
     """Rows of the only way from a port to the outlet, its neighbours blanked.
 
     Parameters
     ----------
     network : Network   The part [-]
     port : str   Port [-]
-    design : str   Name of the design, for the causes of its dimensions [-]
+    keys : Keys   Names of its causes [-]
     head : Rows or None   Rows of the head in series, in place of the bench entry [SI]
     Returns
     -------
@@ -49,7 +50,7 @@ def single_path(network: Network, port: str, design: str, head: Rows | None = No
             joint, ends = network.joints[name]
             inlet = next(e for e in ends if e.leg == chain[place - 1] and e.at_end)
             outlet = next(e for e in ends if e.leg == index and not e.at_end)
-            parts.append(own_doubts(element_rows((passage(joint, inlet, outlet),)), design))
-        parts.append(leg_rows(network, index, design))
+            parts.append(own_doubts(element_rows((passage(joint, inlet, outlet),)), keys))
+        parts.append(leg_rows(network, index, keys))
     parts.append(end_rows(network, None, chain[-1]))
     return Path(port, join(parts), tuple(chain))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -98,42 +99,52 @@ def element_rows(elements: Sequence[Element]) -> Rows:
     )
 
 
-def own_doubts(rows: Rows, design: str) -> Rows:
+class Keys(NamedTuple):
+    """Whose doubts they are: a design's own, or shared by a family of variants of one base."""
+
+    design: str
+    family: str
+
+
+def own_doubts(rows: Rows, keys: Keys) -> Rows:
     """Rows whose doubts are told apart: what a law gets wrong everywhere, and here only.
 
     Parameters
     ----------
     rows : Rows   [SI]
-    design : str   Name of the design [-]
+    keys : Keys   [-]
     Returns
     -------
     rows : Rows   [SI]
     """
     effects: list[Effect] = []
     for effect in rows.effects:
-        own = f"{design}: {effect.cause} of {rows.elements[rows.owner[effect.step]].name}"
+        where = f"{effect.cause} of {rows.elements[rows.owner[effect.step]].name}"
         if effect.cause in LAWS:
             effects.append(replace(effect, size=effect.size * math.sqrt(COMMON)))
-            effects.append(replace(effect, cause=own, size=effect.size * math.sqrt(1.0 - COMMON)))
+            size = effect.size * math.sqrt(1.0 - COMMON)
+            effects.append(replace(effect, cause=f"{keys.family}: {where}", size=size))
+        elif effect.cause in FITTED:
+            effects.append(replace(effect, cause=f"{keys.design}: {where}"))
         else:
-            effects.append(replace(effect, cause=own) if effect.cause in FITTED else effect)
+            effects.append(effect)
     return replace(rows, effects=tuple(effects))
 
 
-def leg_rows(network: Network, index: int, design: str) -> Rows:
+def leg_rows(network: Network, index: int, keys: Keys) -> Rows:
     """Rows of a leg, with the doubts of its elements and of its dimensions.
 
     Parameters
     ----------
     network : Network   The part [-]
     index : int   Leg [-]
-    design : str   Name of the design; dimensions of one design are independent of another's [-]
+    keys : Keys   Dimensions of one design are independent of another's [-]
     Returns
     -------
     rows : Rows   [SI]
     """
     leg = network.legs[index]
-    rows = own_doubts(element_rows(leg.elements), design)
+    rows = own_doubts(element_rows(leg.elements), keys)
     effects = list(rows.effects)
     tolerances = leg_tolerances(network, leg)
     bore = leg.section_start.D_eq
@@ -147,7 +158,7 @@ def leg_rows(network: Network, index: int, design: str) -> Rows:
         if half > 0.0:
             size = half / Z_90 / (1.0 if what == "length" else PROBE)
             other = element_rows(rebuilt(network, leg, probe).elements)
-            effects += difference(f"{design}: {what} of {leg.name}", rows, other, size)
+            effects += difference(f"{keys.design}: {what} of {leg.name}", rows, other, size)
     return replace(rows, effects=tuple(effects))
 
 

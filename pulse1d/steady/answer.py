@@ -9,11 +9,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pulse1d.gas import state
+from pulse1d.gas.relations import mass_number, stagnation_ratio
 from pulse1d.losses.element import COLUMN, Element
 from pulse1d.network.rows import Rows
 from pulse1d.sources import cite
 from pulse1d.steady.march import TRACE, march
-from pulse1d.steady.relations import mass_number, stagnation_ratio
 
 EXIT = "exit kinetic energy"
 HEAT = "wall heat"

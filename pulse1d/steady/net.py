@@ -13,10 +13,10 @@ import numpy as np
 from numba import njit, prange
 
 from pulse1d.gas import state
-from pulse1d.steady.joints import joint_levels
+from pulse1d.gas.relations import stagnation_ratio
+from pulse1d.losses.joint_levels import joint_levels
 from pulse1d.steady.march import DEVELOPED, march
 from pulse1d.steady.path import CONVERGED, FAILED
-from pulse1d.steady.relations import stagnation_ratio
 from pulse1d.steady.vary import varied_rows
 
 MAX_NEWTON = 60

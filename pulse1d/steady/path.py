@@ -13,8 +13,9 @@ import numpy as np
 from numba import njit, prange
 
 from pulse1d.gas import state
-from pulse1d.steady.march import A_1, A_2, DUCT, JET_FWD, JET_REV, LAW, march
-from pulse1d.steady.relations import mass_number, stagnation_ratio
+from pulse1d.gas.relations import mass_number, stagnation_ratio
+from pulse1d.losses.laws import A_1, A_2, DUCT, JET_FWD, JET_REV, LAW
+from pulse1d.steady.march import march
 from pulse1d.steady.vary import varied_rows
 
 CONVERGED, CHOKED_FLOW, FAILED = 0, 1, 2

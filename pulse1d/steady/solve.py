@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pulse1d.gas import state
+from pulse1d.gas.relations import stagnation_ratio
 from pulse1d.network.path import Path
 from pulse1d.steady.answer import (
     EXIT,
@@ -24,7 +25,6 @@ from pulse1d.steady.answer import (
     traced,
 )
 from pulse1d.steady.path import CHOKED_FLOW, FAILED, solve_path
-from pulse1d.steady.relations import stagnation_ratio
 
 Array = NDArray[np.float64]
 

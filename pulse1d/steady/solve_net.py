@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pulse1d.gas import state
+from pulse1d.gas.relations import mass_number, stagnation_ratio
 from pulse1d.losses.junction import SOURCE
 from pulse1d.network.flat import FlatNet
 from pulse1d.network.rows import Rows
@@ -18,7 +19,6 @@ from pulse1d.sources import cite
 from pulse1d.steady.answer import Entry, PortAnswer, Stretch, traced
 from pulse1d.steady.net import residual, solve_net
 from pulse1d.steady.path import CONVERGED, largest_flow
-from pulse1d.steady.relations import mass_number, stagnation_ratio
 from pulse1d.steady.solve import Air, assemble
 
 Array = NDArray[np.float64]

@@ -60,8 +60,13 @@ def curve_point(
     half = 0.5 * (gamma - 1.0)
     if p_b <= 0.0:
         return u + a / half, 0.0, -math.inf, math.inf
-    z_1 = math.expm1(half / gamma * math.log1p(rise / p))
-    z = 1.0 + z_1
+    k = half / gamma
+    if p_b > 0.5 * p:
+        z_1 = math.expm1(k * math.log1p(rise / p))  # weak waves exact
+        z = 1.0 + z_1
+    else:
+        z = math.exp(k * math.log(p_b / p))  # neighbourhood of vacuum exact
+        z_1 = z - 1.0
     a_b = a * z
     rho_b = rho * p_b / (p * z * z)
     return u - a / half * z_1, rho_b, -1.0 / (rho_b * a_b), 1.0 / (a_b * a_b)

@@ -13,6 +13,7 @@ from __future__ import annotations
 import json
 import math
 import tempfile
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -124,12 +125,15 @@ def loop(bore: float, ways: tuple[float, float], last: float, angle: float) -> p
         runner(str(k + 1), bore, [pipe(0.3)], {"joint": "a", "angle": "15 deg"}) for k in range(2)
     ]
     trunks = [
-        trunk(
-            {"joint": "a", "angle": f"{angle} deg", "around": f"{90 + 180 * k} deg"},
-            {"joint": "b", "angle": f"{angle} deg", "around": f"{90 + 180 * k} deg"},
-            way,
-            0.2,
-        )
+        {
+            **trunk(
+                {"joint": "a", "angle": f"{angle} deg", "around": f"{90 + 180 * k} deg"},
+                {"joint": "b", "angle": f"{angle} deg", "around": f"{90 + 180 * k} deg"},
+                way,
+                0.2,
+            ),
+            "name": f"way {k + 1}",
+        }
         for k, way in enumerate(ways)
     ]
     return design(runners, [*trunks, trunk("b", "outlet", last, 0.2)], {"a": "merge", "b": "merge"})
@@ -220,7 +224,7 @@ def test_flow_rises_with_depression(
     results = [predict(part, inches, direction=direction) for inches in sorted(depressions)]
     assert all(result.converged for result in results)
     flows = [abs(result.mdot[0]) for result in results]
-    for before, after in zip(flows[:-1], flows[1:], strict=True):
+    for before, after in pairwise(flows):
         # Round-off: sucked and choked it stays level, blown the bench's pressure still rises.
         assert after >= before * (1.0 - 1e-12)
 
@@ -379,7 +383,7 @@ def test_together_converges_and_adds_up(
 @quick
 @given(networks, st.floats(0.5, 60.0), directions)
 def test_mass_balance_at_every_joint(part: pulse1d.Design, inches: float, direction: str) -> None:
-    """Leg flows read off the profiles, p M sqrt(gamma/(R T)) A: what arrives at a joint leaves it."""
+    """Leg flows read off the profiles, p M sqrt(gamma/(R T)) A: a joint passes what it receives."""
     result = predict(part, inches, together=True, direction=direction)
     assert result.converged
     network = part.network
@@ -420,7 +424,9 @@ def test_one_port_by_either_solver(part: pulse1d.Design, inches: float, directio
         network = predict(part, inches, ports=[name], together=True, direction=direction)
         assert alone.converged
         assert network.converged
-        assert network.mdot[0] == pytest.approx(alone.mdot[0], rel=SAME)
+        # A joint may take gamma at T0, the path takes it at T: 1e-3 of the growth of K with M^2,
+        # which is 3 % of K at 60 inH2O.
+        assert network.mdot[0] == pytest.approx(alone.mdot[0], rel=5e-5)
 
 
 @relaxed
@@ -511,6 +517,29 @@ def test_a_stub_at_the_static_pressure_draws_nothing() -> None:
         found = predict(part, 6974.5 / INCH_WATER, ports=["1"])
         assert found.converged
         assert found.mdot[0] / (0.25 * math.pi * 0.04**2) == pytest.approx(ideal, rel=0.02)
+
+
+def test_choking_in_the_common_outlet() -> None:
+    """Four ports through one bore of their own size: sonic there, named, and level beyond."""
+    part = merge([0.04] * 4, [0.1] * 4, 0.04, 15.0, bench={"fixed end": "outlet"})
+    results = [
+        predict(part, kPa * 1e3 / INCH_WATER, together=True, direction="sucked")
+        for kPa in (30.0, 70.0, 90.0)
+    ]
+    assert all(result.converged for result in results)
+    assert [result.ports[0].answer.choked for result in results] == [False, True, True]
+    sonic = ROOM * 0.684731 / math.sqrt(287.05 * T_ROOM) * 0.25 * math.pi * 0.04**2
+    for result in results[1:]:
+        # Below the ideal sonic flow by the merge, K = 1 - 2 cos(15 deg)/4 + 1/16 = .58, and the
+        # outlet's friction, about .1: .80 as a Fanno length, .75 with the merge's K taken on the
+        # head behind it.
+        assert 0.72 * sonic < result.mdot.sum() < 0.83 * sonic
+        assert result.ports[0].answer.mach_max > 0.95
+        assert any(
+            "m to outlet" in text or "outlet" in text for text in result.ports[0].answer.warnings
+        )
+    # Level: choking is bracketed to 1e-6 of the depression, and flow is flat there.
+    assert results[2].mdot == pytest.approx(results[1].mdot, rel=1e-4)
 
 
 # --- extremes -----------------------------------------------------------------------------------

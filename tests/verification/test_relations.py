@@ -16,7 +16,7 @@ import numpy as np
 import pytest
 from scipy.integrate import quad, solve_ivp
 
-from pulse1d.steady import relations
+from pulse1d.gas import relations
 
 AIR = 1.4
 HALF_DIGIT = 0.6

@@ -11,6 +11,7 @@ import math
 
 import pytest
 from fluids.flow_meter import C_Reader_Harris_Gallagher
+
 from pulse1d.losses import K_opening_bounds
 
 D = 0.1

@@ -7,8 +7,8 @@ import math
 import numpy as np
 from numba import njit
 
+from pulse1d.gas.relations import mach_after_loss, mach_of_mass_number, mass_number
 from pulse1d.losses.junction import K_combining, K_dividing, K_single, dominance
-from pulse1d.steady.relations import mach_after_loss, mach_of_mass_number, mass_number
 
 VERGE = 0.02
 """Share of the flow within which a leg passes from supplier to collector."""
