@@ -48,6 +48,8 @@ EXAMPLE = {
 }
 NUMBER = re.compile(r"([-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?)\s*(.*)", re.S)
 """A number, then the rest, in text without spaces around it."""
+FRACTION = re.compile(r"(?:([0-9]{1,4})[ -])?([0-9]{1,3})/([1-9][0-9]{0,2})\s+(\S.*)", re.S)
+"""A fraction as tube and drills are sold by, such as "1 3/4 in"."""
 _NAME = r"\(*[A-Za-zµμ_]+[A-Za-z0-9_]*(?:(?:\^|\*\*)-?[1-9]|[²³])?\)*"
 _UNIT = re.compile(rf"{_NAME}(?:\s*[*/·]\s*{_NAME})*")
 _SHORT_POWER = re.compile(r"(?<![A-Za-z0-9_])([A-Za-zµμ]+)([23])(?![A-Za-z0-9_^*])")
@@ -88,9 +90,12 @@ def parse(text: str, dimension: str) -> float:
     """
     shown, example = _short(text), _example(dimension)
     match = NUMBER.match(text.strip())
+    part = FRACTION.fullmatch(text.strip())
     if not match:
         raise UnitError(f"{shown} is not a number with a unit; write it like {example}")
     value, unit = float(match[1]), match[2]
+    if part:
+        value, unit = int(part[1] or 0) + int(part[2]) / int(part[3]), part[4]
     if abs(value) == float("inf"):
         raise UnitError(f"{shown} is too large a number; write it like {example}")
     if unit.startswith(","):

@@ -3,11 +3,10 @@ the file does not hide a slip here."""
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterator
 from typing import Any
 
-from pulse1d.case.document import Document, Place, listed
+from pulse1d.case.document import Document, Place, listed, nearest
 from pulse1d.errors import Problem
 
 OUTLET = "outlet"
@@ -70,7 +69,7 @@ def _near(name: str, known: list[str]) -> str:
 
 def _meant(name: str, known: list[str]) -> str:
     """The known name that is most like this one; the name itself when there is none."""
-    return name if name in known else next(iter(difflib.get_close_matches(name, known, 1)), name)
+    return name if name in known else nearest(name, known) or name
 
 
 def _repeated(document: Document, names: list[tuple[Place, str]], what: str) -> Iterator[Problem]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pulse1d.geometry.frames import angle_between
+from pulse1d.geometry.sections import SectionBase, Tube
 from pulse1d.network.layout import Meeting
 from pulse1d.network.network import Network
 
@@ -39,6 +40,19 @@ class Closure:
         return max(d - e for d, e in zip(self.distance, self.expected, strict=True))
 
 
+def outside(section: SectionBase) -> float:
+    """Diameter that a leg takes up beside its neighbours: a tube's outside, else the bore.
+
+    Parameters
+    ----------
+    section : Section   [-]
+    Returns
+    -------
+    D : float   [m]
+    """
+    return section.od if isinstance(section, Tube) else section.D_eq
+
+
 def closures(network: Network) -> list[Closure]:
     """The joints at which at least one leg's end is known in space.
 
@@ -62,7 +76,7 @@ def closures(network: Network) -> list[Closure]:
         mean = np.sum([frame.direction for frame in frames], axis=0)
         ring = len(arriving) if joint.kind == "merge" else 1
         side = [
-            leg.section_end.D_eq / (2.0 * math.sin(math.pi / ring)) if ring > 1 else 0.0
+            outside(leg.section_end) / (2.0 * math.sin(math.pi / ring)) if ring > 1 else 0.0
             for leg in legs
         ]
         angles = [

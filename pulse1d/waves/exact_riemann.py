@@ -170,6 +170,8 @@ class GasState:
     R: float = 1.0
 
     def __post_init__(self) -> None:
+        for name in ("rho", "u", "p", "gamma", "R"):  # whole numbers would compile a second time
+            object.__setattr__(self, name, float(getattr(self, name)))
         if not (self.rho > 0.0 and self.p > 0.0 and self.gamma > 1.0 and self.R > 0.0):
             raise ValueError(f"rho, p and R must be above 0 and gamma above 1, not {self}")
 

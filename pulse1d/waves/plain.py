@@ -13,8 +13,8 @@ cell's own pressure over the difference of its two face areas, so gas at rest st
 An *end* is a function from the state in the last cell to the state in the end section, always with
 u > 0 out of the pipe. The left end is called through a mirror, so no end knows which side it is on.
 
-The compiled network kernel is tested against this file. It adds second order, variable gas
-properties, wall heat and joints; nothing here needs them. States W are rho, u, p in SI.
+The compiled network kernel, which adds second order, variable gas, wall heat and joints, is tested
+against this file. States W are rho, u, p in SI.
 
 Sources, from memory: Godunov 1959; Toro, Spruce & Speares 1994 and Toro 2009 ch. 10 (HLLC).
 """
@@ -178,10 +178,8 @@ def solve(
     -------
     W : (3, n) array   rho, u, p at t_end [kg/m3, m/s, Pa]
     """
-    A_l, A_r = A[:-1], A[1:]
-    A_c = 0.5 * (A_l + A_r)
+    A_l, A_r, A_c, t = A[:-1], A[1:], 0.5 * (A[:-1] + A[1:]), 0.0
     D = np.sqrt(4.0 * A_c / np.pi)
-    t = 0.0
     while t < t_end:
         if ends is None:
             first, last = W[:, -1], W[:, 0]

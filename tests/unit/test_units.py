@@ -189,3 +189,15 @@ def test_long_text_is_refused_at_once_and_quoted_short(text):
         units.parse(text, "length")
     # A quoted LONGEST_UNIT and a sentence around it.
     assert len(str(caught.value)) < units.LONGEST_UNIT + 120
+
+
+@pytest.mark.parametrize(
+    ("text", "inches"), [("1 3/4 in", 1.75), ("1-5/8 in", 1.625), ("3/16 in", 0.1875)]
+)
+def test_fractions_of_an_inch(text: str, inches: float) -> None:
+    assert units.parse(text, "length") == pytest.approx(0.0254 * inches, rel=1e-15)
+
+
+def test_a_fraction_of_nothing_is_refused() -> None:
+    with pytest.raises(UnitError):
+        units.parse("1/0 in", "length")

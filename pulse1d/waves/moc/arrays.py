@@ -17,8 +17,8 @@ BASE_X, BASE_V, BASE_AA, INFLOW_T = 0, 1, 2, 3
 """Columns of ``Net.par``: the end's first state and the temperature of gas let in."""
 MASS, ENERGY, VOLUME, P_VESSEL, T_VESSEL = 0, 1, 2, 3, 4
 """Columns of ``State.vessel``; volume 0 stands for one too large to change."""
-SLOPE, F_D, T_WALL = 0, 1, 2
-"""Columns of ``Net.wall``."""
+DX, SLOPE, F_D, T_WALL = 0, 1, 2, 3
+"""Columns of ``Net.pipe``."""
 
 
 class Net(NamedTuple):
@@ -27,9 +27,8 @@ class Net(NamedTuple):
     gamma: float
     R: float
     first: Any  # (pipes + 1,) first node of each pipe
-    dx: Any  # (pipes,) [m]
     D: Any  # (nodes,) [m]
-    wall: Any  # (pipes, 3) dD/dx, Darcy factor, wall temperature (0: adiabatic) [-, -, K]
+    pipe: Any  # (pipes, 4) dx, dD/dx, Darcy factor, wall temperature or 0 [m, -, -, K]
     kind: Any  # (ends,) CLOSED ...
     par: Any  # (ends, 4)
     sample_first: Any  # (ends + 1,) first sample of each end
@@ -65,7 +64,7 @@ class Work(NamedTuple):
     leg: Any  # (ends, 3) X, v, aA found by a junction
 
 
-@njit(cache=True, error_model="numpy")
+@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
 def pressure(X, gamma):
     """Pressure of the wave variable X.
 
@@ -80,7 +79,7 @@ def pressure(X, gamma):
     return P_REF * X ** (2.0 * gamma / (gamma - 1.0))
 
 
-@njit(cache=True, error_model="numpy")
+@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
 def end_node(net, e):
     """Node and outward sign of a pipe end.
 
@@ -98,7 +97,7 @@ def end_node(net, e):
     return net.first[pipe + 1] - 1, 1.0
 
 
-@njit(cache=True, error_model="numpy")
+@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
 def outflow(net, state, e):
     """Mass flow and stagnation temperature at a pipe end.
 

@@ -16,30 +16,30 @@ from __future__ import annotations
 
 from numba import njit
 
-from pulse1d.waves.moc.arrays import F_D, SLOPE, T_WALL
+from pulse1d.waves.moc.arrays import DX, F_D, SLOPE, T_WALL
 
 
-@njit(cache=True, error_model="numpy")
-def drag_and_heat(u, T, D, wall, cp):
+@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+def drag_and_heat(u, T, D, pipe, cp):
     """Wall friction and wall heat per mass of gas.
 
     Parameters
     ----------
     u, T, D : float   Velocity, temperature, bore [m/s, K, m]
-    wall : (3,) array   Row of ``Net.wall`` [-, -, K]
+    pipe : tuple of 4 floats   Row of ``Net.pipe`` [m, -, -, K]
     cp : float   [J/kg/K]
     Returns
     -------
     F, q : float   Deceleration, heat into the gas [m/s2, W/kg]
     Source      Darcy; Reynolds analogy St = f_D/8 as Benson has it, from memory
     """
-    share = 0.5 * wall[F_D] * abs(u) / D
-    q = share * cp * (wall[T_WALL] - T) if wall[T_WALL] > 0.0 else 0.0
+    share = 0.5 * pipe[F_D] * abs(u) / D
+    q = share * cp * (pipe[T_WALL] - T) if pipe[T_WALL] > 0.0 else 0.0
     return share * u, q
 
 
-@njit(cache=True, error_model="numpy")
-def rate(sign, node, D, wall, gas):
+@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+def rate(sign, node, D, pipe, gas):
     """Right side of the characteristic equation.
 
     Parameters
@@ -47,7 +47,7 @@ def rate(sign, node, D, wall, gas):
     sign : float   +1 on u + a, -1 on u - a [-]
     node : tuple of 3 floats   X, u, aA [-, m/s, m/s]
     D : float   Bore [m]
-    wall : (3,) array   Row of ``Net.wall`` [-, -, K]
+    pipe : tuple of 4 floats   Row of ``Net.pipe`` [m, -, -, K]
     gas : tuple of 2 floats   gamma, R [-, J/kg/K]
     Returns
     -------
@@ -56,15 +56,15 @@ def rate(sign, node, D, wall, gas):
     gamma, R = gas
     X, u, aA = node
     a, h = X * aA, 0.5 * (gamma - 1.0)
-    S = -2.0 * a * u * wall[SLOPE] / D
-    if wall[F_D] > 0.0:
-        F, q = drag_and_heat(u, a * a / (gamma * R), D, wall, 0.5 * gamma * R / h)
+    S = -2.0 * a * u * pipe[SLOPE] / D
+    if pipe[F_D] > 0.0:
+        F, q = drag_and_heat(u, a * a / (gamma * R), D, pipe, 0.5 * gamma * R / h)
         S += 2.0 * h * (q + u * F) / a - sign * F
     return h * S
 
 
-@njit(cache=True, error_model="numpy")
-def warming(node, D, wall, gas):
+@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+def warming(node, D, pipe, gas):
     """Rise of the entropy level of one parcel.
 
     d ln aA/dt = (gamma-1)(q + u F)/(2 a2)
@@ -73,23 +73,23 @@ def warming(node, D, wall, gas):
     ----------
     node : tuple of 3 floats   X, u, aA [-, m/s, m/s]
     D : float   Bore [m]
-    wall : (3,) array   Row of ``Net.wall`` [-, -, K]
+    pipe : tuple of 4 floats   Row of ``Net.pipe`` [m, -, -, K]
     gas : tuple of 2 floats   gamma, R [-, J/kg/K]
     Returns
     -------
     rise : float   daA/dt [m/s2]
     """
-    if wall[F_D] == 0.0:
+    if pipe[F_D] == 0.0:
         return 0.0
     gamma, R = gas
     X, u, aA = node
     a2 = X * X * aA * aA
-    F, q = drag_and_heat(u, a2 / (gamma * R), D, wall, gamma * R / (gamma - 1.0))
+    F, q = drag_and_heat(u, a2 / (gamma * R), D, pipe, gamma * R / (gamma - 1.0))
     return aA * 0.5 * (gamma - 1.0) * (q + u * F) / a2
 
 
-@njit(cache=True, error_model="numpy")
-def trace(net, old, new, where, step):
+@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+def trace(sign, nodes, estimate, pipe, gas, step):
     """The line k X + sign h u = B that a characteristic brings to a node at the new time.
 
     The foot is found by linear interpolation between the node and the neighbour that the
@@ -97,58 +97,73 @@ def trace(net, old, new, where, step):
 
     Parameters
     ----------
-    net, old, new : Net, State, State   ``new`` holds the present estimate
-    where : tuple   pipe, node, sign of a [-]
+    sign : float   +1 on u + a, -1 on u - a [-]
+    nodes : tuple of 3 tuples   Old X, u, aA, D of left neighbour, node, right neighbour [m, s]
+    estimate : tuple of 3 floats   X, u, aA of the node at the new time so far [-, m/s, m/s]
+    pipe : tuple of 4 floats   Row of ``Net.pipe`` [m, -, -, K]
+    gas : tuple of 2 floats   gamma, R [-, J/kg/K]
     step : tuple of 2 floats   dt and weight of the new level, 0 or 1/2 [s, -]
     Returns
     -------
     k, B, s : float   Coefficients and the foot's distance in cells [m/s, m/s, -]
     """
-    pipe, j, sign = where
     dt, w = step
-    gas = (net.gamma, net.R)
-    h = 0.5 * (net.gamma - 1.0)
-    r = dt / net.dx[pipe]
-    here = old.u[j] + sign * old.X[j] * old.aA[j]
-    speed = (1.0 - w) * here + w * (new.u[j] + sign * new.X[j] * new.aA[j])
+    h = 0.5 * (gas[0] - 1.0)
+    r = dt / pipe[DX]
+    left, node, right = nodes
+    here = node[1] + sign * node[0] * node[2]
+    speed = (1.0 - w) * here + w * (estimate[1] + sign * estimate[0] * estimate[2])
     way = 1.0 if speed > 0.0 else -1.0
-    n = j - 1 if speed > 0.0 else j + 1
-    if n < net.first[pipe] or n >= net.first[pipe + 1]:
-        n = j
-    there = old.u[n] + sign * old.X[n] * old.aA[n]
+    source = left if speed > 0.0 else right
+    there = source[1] + sign * source[0] * source[2]
     s = r * way * speed / (1.0 + (1.0 - w) * r * way * (here - there))
-    X = old.X[j] + s * (old.X[n] - old.X[j])
-    u = old.u[j] + s * (old.u[n] - old.u[j])
-    aA = old.aA[j] + s * (old.aA[n] - old.aA[j])
-    D = net.D[j] + s * (net.D[n] - net.D[j])
-    wall = net.wall[pipe]
-    S = (1.0 - w) * rate(sign, (X, u, aA), D, wall, gas)
+    X = node[0] + s * (source[0] - node[0])
+    u = node[1] + s * (source[1] - node[1])
+    aA = node[2] + s * (source[2] - node[2])
+    S = (1.0 - w) * rate(sign, (X, u, aA), node[3] + s * (source[3] - node[3]), pipe, gas)
     if w > 0.0:
-        S += w * rate(sign, (new.X[j], new.u[j], new.aA[j]), net.D[j], wall, gas)
-    k = 0.5 * (aA + new.aA[j])
+        S += w * rate(sign, estimate, node[3], pipe, gas)
+    k = 0.5 * (aA + estimate[2])
     return k, k * X + sign * h * u + dt * S, s
 
 
-@njit(cache=True, error_model="numpy")
-def inner_nodes(net, old, new, pipe, step):
-    """X and u of the nodes between a pipe's ends, from both characteristics.
+@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+def new_nodes(net, old, new, work, pipe, step):
+    """X and u of the nodes inside a pipe, from both characteristics; the lines of its two ends.
 
     Parameters
     ----------
-    net, old, new : Net, State, State   ``new.X``, ``new.u`` are improved in place
+    net, old, new, work : Net, State, State, Work   ``new.X``, ``new.u`` are improved in place,
+        columns 0 and 1 of ``work.line`` set [m/s]
     pipe : int   [-]
     step : tuple of 2 floats   dt and weight of the new level [s, -]
     Returns
     -------
     far : float   Longest foot distance in cells; the step is too long above 1 [-]
     """
+    first, last = net.first[pipe], net.first[pipe + 1] - 1
+    row = net.pipe[pipe]
+    numbers, gas = (row[0], row[1], row[2], row[3]), (net.gamma, net.R)
     h = 0.5 * (net.gamma - 1.0)
+    X, u, aA, D = old.X, old.u, old.aA, net.D
+    X_2, u_2, aA_2 = new.X, new.u, new.aA
     far = 0.0
-    for j in range(net.first[pipe] + 1, net.first[pipe + 1] - 1):
-        k_1, B_1, s_1 = trace(net, old, new, (pipe, j, 1.0), step)
-        k_2, B_2, s_2 = trace(net, old, new, (pipe, j, -1.0), step)
-        X = (B_1 + B_2) / (k_1 + k_2)
-        new.X[j] = X
-        new.u[j] = (B_1 - k_1 * X) / h
+    left = here = (X[first], u[first], aA[first], D[first])
+    for j in range(first, last + 1):
+        n = min(j + 1, last)
+        right = (X[n], u[n], aA[n], D[n])
+        nodes, estimate = (left, here, right), (X_2[j], u_2[j], aA_2[j])
+        k_1, B_1, s_1 = trace(1.0, nodes, estimate, numbers, gas, step)
+        k_2, B_2, s_2 = trace(-1.0, nodes, estimate, numbers, gas, step)
+        left, here = here, right
+        if j == first:
+            work.line[2 * pipe, 0], work.line[2 * pipe, 1] = k_2, B_2
+            s_1 = 0.0
+        elif j == last:
+            work.line[2 * pipe + 1, 0], work.line[2 * pipe + 1, 1] = k_1, B_1
+            s_2 = 0.0
+        else:
+            X_2[j] = (B_1 + B_2) / (k_1 + k_2)
+            u_2[j] = (B_1 - k_1 * X_2[j]) / h
         far = max(far, s_1, s_2)
     return far

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from numba import njit
 
+from pulse1d.waves.moc.arrays import DX, F_D
 from pulse1d.waves.moc.mesh import warming
 
 CLOSEST, ENTERING, WIDEST = 0.25, 0.5, 1.5
@@ -20,25 +21,45 @@ ROOM = 5
 """Places per cell; the spacing rule needs at most 4."""
 
 
-@njit(cache=True, error_model="numpy")
-def between(values, first, count, s):
-    """Node values at a place between nodes, held beyond the ends.
+@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+def place(s, count):
+    """Node before a place between nodes, held inside the pipe, and the share of the next one.
 
     Parameters
     ----------
-    values : (nodes,) array   as in ``State`` [-]
-    first, count : int   First node and number of nodes of the pipe [-]
     s : float   Distance from the pipe's start in cells [-]
+    count : int   Nodes of the pipe [-]
     Returns
     -------
-    value : float   as in ``values`` [-]
+    i, w : int, float   [-]
     """
     i = min(max(int(s), 0), count - 2)
-    w = min(max(s - i, 0.0), 1.0)
-    return values[first + i] + w * (values[first + i + 1] - values[first + i])
+    return i, min(max(s - i, 0.0), 1.0)
 
 
-@njit(cache=True, error_model="numpy")
+@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+def motion(X, u, D, s, level, pipe, gas):
+    """Velocity and warming of a parcel.
+
+    Parameters
+    ----------
+    X, u, D : (n,) arrays   At the pipe's nodes [-, m/s, m]
+    s : float   Place in cells [-]
+    level : float   The parcel's aA [m/s]
+    pipe, gas : tuples   as in ``warming`` [-]
+    Returns
+    -------
+    u, rise : float   [m/s, m/s2]
+    """
+    i, w = place(s, u.shape[0])
+    v = u[i] + w * (u[i + 1] - u[i])
+    if pipe[F_D] == 0.0:
+        return v, 0.0
+    node = (X[i] + w * (X[i + 1] - X[i]), v, level)
+    return v, warming(node, D[i] + w * (D[i + 1] - D[i]), pipe, gas)
+
+
+@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
 def move(net, old, new, work, pipe, step):
     """Path lines and end nodes of a pipe carried over a time step, into ``work``.
 
@@ -52,31 +73,30 @@ def move(net, old, new, work, pipe, step):
     points : int   Path lines and the two end nodes [-]
     """
     dt, w = step
-    first, count = net.first[pipe], net.first[pipe + 1] - net.first[pipe]
-    gas, wall, dx = (net.gamma, net.R), net.wall[pipe], net.dx[pipe]
+    a, b = net.first[pipe], net.first[pipe + 1]
+    row = net.pipe[pipe]
+    numbers, gas = (row[0], row[1], row[2], row[3]), (net.gamma, net.R)
+    X, u, X_2, u_2, D = old.X[a:b], old.u[a:b], new.X[a:b], new.u[a:b], net.D[a:b]
+    ys, levels, y_2, level_2 = old.y[pipe], old.level[pipe], work.y[pipe], work.level[pipe]
+    dx = row[DX]
     points = old.count[pipe] + 2
     for k in range(points):
         if k == 0:
-            y, level = 0.0, old.aA[first]
+            y, level = 0.0, old.aA[a]
         elif k == points - 1:
-            y, level = (count - 1) * dx, old.aA[first + count - 1]
+            y, level = (b - 1 - a) * dx, old.aA[b - 1]
         else:
-            y, level = old.y[pipe, k - 1], old.level[pipe, k - 1]
-        s = y / dx
-        u = between(old.u, first, count, s)
-        node = (between(old.X, first, count, s), u, level)
-        rise = warming(node, between(net.D, first, count, s), wall, gas)
+            y, level = ys[k - 1], levels[k - 1]
+        v, rise = motion(X, u, D, y / dx, level, numbers, gas)
         if w > 0.0:
-            s = (y + dt * u) / dx
-            u_new = between(new.u, first, count, s)
-            node = (between(new.X, first, count, s), u_new, level + dt * rise)
-            rise_new = warming(node, between(net.D, first, count, s), wall, gas)
-            u, rise = (1.0 - w) * u + w * u_new, (1.0 - w) * rise + w * rise_new
-        work.y[pipe, k], work.level[pipe, k] = y + dt * u, level + dt * rise
+            goal, warmer = y + dt * v, level + dt * rise
+            v_new, rise_new = motion(X_2, u_2, D, goal / dx, warmer, numbers, gas)
+            v, rise = (1.0 - w) * v + w * v_new, (1.0 - w) * rise + w * rise_new
+        y_2[k], level_2[k] = y + dt * v, level + dt * rise
     return points
 
 
-@njit(cache=True, error_model="numpy")
+@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
 def read_levels(net, new, work, pipe, points):
     """Entropy level at the nodes of a pipe from its moved path lines.
 
@@ -87,7 +107,7 @@ def read_levels(net, new, work, pipe, points):
     net, new, work : Net, State, Work   ``new.aA`` and column 2 of ``work.line`` are set [m/s]
     pipe, points : int   [-]
     """
-    y, level, dx = work.y[pipe], work.level[pipe], net.dx[pipe]
+    y, level, dx = work.y[pipe], work.level[pipe], net.pipe[pipe, DX]
     first, last = net.first[pipe], net.first[pipe + 1] - 1
     work.line[2 * pipe, 2] = level[0]
     work.line[2 * pipe + 1, 2] = level[points - 1]
@@ -107,7 +127,7 @@ def read_levels(net, new, work, pipe, points):
             work.line[2 * pipe + 1, 2] = new.aA[j]
 
 
-@njit(cache=True, error_model="numpy")
+@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
 def settle(net, new, work, pipe, points):
     """Path lines of the new level: those inside the pipe, thinned and filled.
 
@@ -116,7 +136,7 @@ def settle(net, new, work, pipe, points):
     net, new, work : Net, State, Work   ``new.y``, ``new.level``, ``new.count`` are set [m, m/s]
     pipe, points : int   [-]
     """
-    dx = net.dx[pipe]
+    dx = net.pipe[pipe, DX]
     first, end = net.first[pipe], net.first[pipe + 1] - 1
     length = (end - first) * dx
     n, y_last, level_last = 0, 0.0, new.aA[first]

@@ -1,0 +1,175 @@
+"""Ends that meet: constant pressure for any number of pipes, momentum for two.
+
+Source: Benson 1982 (constant-pressure junction and area change), from memory; the balances are
+derived from what each function states.
+"""
+
+from __future__ import annotations
+
+import math
+
+from numba import njit
+
+from pulse1d.waves.moc.arrays import BY_ENERGY, BY_MOMENTUM, P_REF, end_node
+from pulse1d.waves.moc.ends import vessel
+from pulse1d.waves.moc.laws import STEP, behind_narrowing, behind_step, flow_number, root
+
+ROUNDS = 40
+"""Fixed-point rounds of a junction: the outgoing level moves X by parts of M2, so each round gains
+a digit or more."""
+SAME = 1e-13
+"""Change of an outgoing level at which the rounds end."""
+
+
+@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+def area(D):
+    """Round section.
+
+    Parameters
+    ----------
+    D : float   Bore [m]
+    Returns
+    -------
+    A : float   [m2]
+    """
+    return 0.25 * math.pi * D * D
+
+
+@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+def mix(net, work, ends, kind):
+    """Level of the gas that leaves a junction, from the streams that enter it.
+
+    By energy: the flow-weighted stagnation enthalpy is shared by all streams out. By entropy:
+    they share the flow-weighted level, as in the homentropic relations.
+
+    Parameters
+    ----------
+    net, work : Net, Work   ``work.leg`` holds X, v, aA; column 2 is set where v < 0 [m/s]
+    ends : array of int   The ends that meet [-]
+    kind : int   BY_ENERGY or BY_ENTROPY [-]
+    Returns
+    -------
+    change : float   Largest relative change of a level [-]
+    """
+    h = 0.5 * (net.gamma - 1.0)
+    total, carried = 0.0, 0.0
+    for e in ends:
+        X, v, aA = work.leg[e, 0], work.leg[e, 1], work.leg[e, 2]
+        if v > 0.0:
+            j, _out = end_node(net, e)
+            m = v * area(net.D[j]) / (aA * aA)
+            a2 = X * X * aA * aA
+            total += m
+            carried += m * (a2 + h * v * v if kind == BY_ENERGY else aA)
+    if total <= 0.0:
+        return 0.0
+    change = 0.0
+    for e in ends:
+        X, v, aA = work.leg[e, 0], work.leg[e, 1], work.leg[e, 2]
+        if v < 0.0:
+            level = carried / total
+            if kind == BY_ENERGY:
+                level = math.sqrt(max(level - h * v * v, 1e-6 * level)) / X
+            change = max(change, abs(level / aA - 1.0))
+            work.leg[e, 2] = level
+    return change
+
+
+@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+def constant_pressure(net, new, work, ends, kind):
+    """One pressure in all ends that meet, mass and the streams' levels balanced.
+
+    X = sum(A B/aA2) / sum(A k/aA2), from sum(rho v A) = 0 with rho ~ 1/aA2
+
+    Parameters
+    ----------
+    net, new, work : Net, State, Work   ``work.leg`` is set, columns X, v, aA [-, m/s, m/s]
+    ends : array of int   The ends that meet [-]
+    kind : int   BY_ENERGY or BY_ENTROPY [-]
+    """
+    h = 0.5 * (net.gamma - 1.0)
+    for e in ends:
+        j, _out = end_node(net, e)
+        work.leg[e, 2] = new.aA[j]
+    for _ in range(ROUNDS):
+        above, below = 0.0, 0.0
+        for e in ends:
+            j, _out = end_node(net, e)
+            weight = area(net.D[j]) / (work.leg[e, 2] * work.leg[e, 2])
+            above += weight * work.line[e, 1]
+            below += weight * work.line[e, 0]
+        X = above / below
+        change = 0.0
+        for e in ends:
+            v = (work.line[e, 1] - work.line[e, 0] * X) / h
+            work.leg[e, 0], work.leg[e, 1] = X, v
+            if v >= 0.0:
+                change = max(change, abs(work.line[e, 2] / work.leg[e, 2] - 1.0))
+                work.leg[e, 2] = work.line[e, 2]
+        if max(change, mix(net, work, ends, kind)) < SAME:
+            break
+
+
+@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+def momentum_step(net, work, ends, K):
+    """Sudden change of area between two pipes: momentum where it widens, loss K where it narrows.
+
+    Choked: a contraction is sonic behind; ahead of an expansion the flow is sonic and the larger
+    pipe takes it as from a choked throat.
+
+    Parameters
+    ----------
+    net, work : Net, Work   ``work.leg`` is set, columns X, v, aA [-, m/s, m/s]
+    ends : (2,) array of int   The ends that meet [-]
+    K : float   Loss of a contraction on the Mach number behind [-]
+    """
+    gas = (net.gamma, net.R)
+    h = 0.5 * (net.gamma - 1.0)
+    one, two = ends[0], ends[1]
+    if work.line[one, 1] / work.line[one, 0] < work.line[two, 1] / work.line[two, 0]:
+        one, two = two, one
+    k, B, aA = work.line[one, 0], work.line[one, 1], work.line[one, 2]
+    k_2, B_2, aA_2 = work.line[two, 0], work.line[two, 1], work.line[two, 2]
+    j_1, _out = end_node(net, one)
+    j_2, _out = end_node(net, two)
+    ratio = area(net.D[j_2]) / area(net.D[j_1])
+    M = 1.0
+    if ratio < 1.0:
+        g_K = net.gamma * K
+        choke = 2.0 / (1.0 + g_K + math.sqrt((1.0 + g_K) ** 2 + 4.0 * h * g_K))
+        m = ratio * flow_number(choke, net.gamma) * math.exp(-0.5 * g_K * choke)
+        M = behind_narrowing(m, 0.0, net.gamma)
+    low, high = B / (k + h * aA * M), B / k
+    X = root(STEP, low, high, ((k, B, aA), (k_2, B_2, ratio, K)), gas)
+    v = (B - k * X) / h
+    work.leg[one, 0], work.leg[one, 1], work.leg[one, 2] = X, v, aA
+    if v <= 0.0:
+        X_2, w, aA_2 = X, 0.0, aA_2
+    elif ratio >= 1.0 and X == low:
+        q = 1.0 + h * v * v / (X * X * aA * aA)
+        p0 = P_REF * (X * math.sqrt(q)) ** (net.gamma / h)
+        T0 = X * X * aA * aA * q / (net.gamma * net.R)
+        X_2, w, aA_2 = vessel((k_2, B_2, aA_2), (p0, T0), 1.0 / ratio, gas)
+        w = -w
+    else:
+        X_2, w, aA_2 = behind_step(X, v, aA, (ratio, K), gas)
+    work.leg[two, 0], work.leg[two, 1], work.leg[two, 2] = X_2, -w, aA_2
+
+
+@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+def junction(net, new, work, i):
+    """Junction i, written into the new state at the nodes that meet there.
+
+    Parameters
+    ----------
+    net, new, work : Net, State, Work   as in the classes
+    i : int   Junction [-]
+    """
+    ends = net.junction_end[net.junction_first[i] : net.junction_first[i + 1]]
+    if net.junction_kind[i] == BY_MOMENTUM:
+        momentum_step(net, work, ends, net.junction_K[i])
+    else:
+        constant_pressure(net, new, work, ends, net.junction_kind[i])
+    for e in ends:
+        j, out = end_node(net, e)
+        new.X[j], new.u[j], new.aA[j] = work.leg[e, 0], out * work.leg[e, 1], work.leg[e, 2]

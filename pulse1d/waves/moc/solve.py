@@ -1,0 +1,154 @@
+"""Waves in a small network of pipes by characteristics: the entry for Python."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from pulse1d.errors import ConvergenceError
+from pulse1d.waves.moc.arrays import P_REF, Net, State
+from pulse1d.waves.moc.march import (
+    ENTERED,
+    FAILED,
+    FULL,
+    LEAD,
+    MASS_IN_PIPES,
+    M_MAX,
+    march,
+    write,
+)
+from pulse1d.waves.moc.network import SIDES, End, Floats, Junction, Pipe, Place, build
+
+ROWS = 2048
+"""Steps recorded between returns to Python; a matter of memory only."""
+
+
+@dataclass(frozen=True)
+class Trace:
+    """State at a probe against ``History.t``, SI."""
+
+    p: Floats
+    u: Floats
+    T: Floats
+
+
+@dataclass(frozen=True)
+class Profile:
+    """State along a pipe at the end time, SI."""
+
+    x: Floats
+    p: Floats
+    u: Floats
+    T: Floats
+
+
+@dataclass(frozen=True)
+class Filling:
+    """State in a vessel against ``History.t``, SI."""
+
+    p: Floats
+    T: Floats
+
+
+@dataclass(frozen=True)
+class History:
+    """What happened, SI. Times are those of the steps, the first at zero."""
+
+    t: Floats
+    probes: tuple[Trace, ...]
+    profiles: tuple[Profile, ...]
+    vessels: Mapping[Place, Filling]
+    mass: Floats
+    """Gas in all pipes (trapezoidal rule) and finite vessels [kg]."""
+    entered: Floats
+    """Gas that came in through ends that open on the outside, less what left [kg]."""
+    M_max: float
+    """Highest Mach number at a node; ends hold the flow to 1."""
+
+    @property
+    def mass_error(self) -> Floats:
+        """Gas that the method made, over the first mass: the method does not conserve [-]."""
+        return (self.mass - self.mass[0] - self.entered) / self.mass[0]
+
+
+def solve(
+    pipes: Sequence[Pipe],
+    ends: Mapping[Place, End],
+    junctions: Sequence[Junction],
+    gas: tuple[float, float],
+    t_end: float,
+    cfl: float = 0.9,
+    *,
+    probes: Sequence[tuple[int, float]] = (),
+) -> History:
+    """Unsteady flow in a network of pipes by the non-homentropic mesh method of characteristics.
+
+    Parameters
+    ----------
+    pipes : sequence of Pipe   With their first states [SI]
+    ends : mapping   (pipe, "start" or "end") to Open, Closed, NonReflecting, Wave, Pressure or
+        Vessel [SI]
+    junctions : sequence of Junction   For the ends not in ``ends`` [-]
+    gas : tuple of 2 floats   gamma, R; one gas in the whole network [-, J/kg/K]
+    t_end : float   [s]
+    cfl : float   Cells a wave may cross in a step, 0 .. 1; smearing grows with 1 - cfl [-]
+    probes : sequence of tuples   pipe, distance from its start [-, m]
+    Returns
+    -------
+    history : History   Traces, end profiles, vessels, mass [SI]
+    Raises ValueError for a network that does not fit together, ConvergenceError when a state
+    stops being physical.
+    Limits      First order. Not conservative: see ``History.mass_error``. Shocks are smeared and
+        run at the wrong speed, by a share that grows with their strength squared; flow at a pipe
+        end is sonic at most, and a constant-pressure junction does not choke.
+    Source      Benson 1982, from memory
+    """
+    if not (t_end > 0.0 and 0.0 < cfl <= 1.0):
+        raise ValueError(f"t_end {t_end} must be positive and cfl {cfl} in 0 .. 1")
+    for pipe, x in probes:
+        if not (0 <= pipe < len(pipes) and 0.0 <= x <= pipes[pipe].length):
+            raise ValueError(f"probe {(pipe, x)} lies outside its pipe")
+    net, state, work = build(pipes, ends, junctions, gas, probes)
+    new = State(*(array.copy() for array in state))
+    width = LEAD + 3 * len(probes) + 2 * len(net.recorded)
+    clock = np.zeros(2)
+    row = np.empty((1, width))
+    write(net, state, clock, row[0])
+    parts = [row]
+    why = FULL
+    while why == FULL:
+        record = np.empty((ROWS, width))
+        rows, why = march(net, (state, new), work, clock, (float(t_end), float(cfl)), record)
+        parts.append(record[:rows])
+    if why == FAILED:
+        raise ConvergenceError(f"characteristics crossed or a state failed at t = {clock[0]:.6g} s")
+    return _history(net, state, np.concatenate(parts), pipes)
+
+
+def _history(net: Net, state: State, record: Floats, pipes: Sequence[Pipe]) -> History:
+    gamma, R = net.gamma, net.R
+    probes = len(net.probe_pipe)
+    traces = tuple(
+        Trace(*(record[:, LEAD + 3 * i + c].copy() for c in range(3))) for i in range(probes)
+    )
+    vessels = {}
+    for i, e in enumerate(net.recorded):
+        at = LEAD + 3 * probes + 2 * i
+        vessels[int(e) // 2, SIDES[e % 2]] = Filling(record[:, at].copy(), record[:, at + 1].copy())
+    profiles = []
+    for i, pipe in enumerate(pipes):
+        X, u, aA = (v[net.first[i] : net.first[i + 1]].copy() for v in state[:3])
+        p = P_REF * X ** (2.0 * gamma / (gamma - 1.0))
+        x = np.linspace(0.0, pipe.length, pipe.cells + 1)
+        profiles.append(Profile(x, p, u, (X * aA) ** 2 / (gamma * R)))
+    return History(
+        t=record[:, 0].copy(),
+        probes=traces,
+        profiles=tuple(profiles),
+        vessels=vessels,
+        mass=record[:, MASS_IN_PIPES].copy(),
+        entered=record[:, ENTERED].copy(),
+        M_max=float(record[:, M_MAX].max()),
+    )

@@ -1,0 +1,136 @@
+"""The interior of a plain pipe: uniform bore, no friction, one gas of constant gamma; compiled.
+
+The same scheme as ``pulse1d.waves.cells`` with everything left out that such a pipe does not have;
+the tests hold the two against each other to round-off.
+"""
+
+from __future__ import annotations
+
+import math
+
+from numba import njit
+
+from pulse1d.waves.cells import FAST, TINY, slope_mc
+
+
+@njit(cache=True, error_model="numpy", fastmath=FAST)
+def reconstruct_plain(rho, u, p, gamma, left, right, keep, c, first, last):
+    """Edge values after half a step, monotonised central slopes.
+
+    Parameters
+    ----------
+    rho, u, p : (n,) arrays   Cells [SI]
+    gamma : float   Ratio of specific heats [-]
+    left, right : (3, n) arrays   Filled [SI]
+    keep : (n,) array   1, or 0 where a cell falls back to first order [-]
+    c : float   dt/(2 dx) [s/m]
+    first, last : int   Cells first .. last - 1 [-]
+    """
+    left_0, left_1, left_2 = left[0], left[1], left[2]
+    right_0, right_1, right_2 = right[0], right[1], right[2]
+    for i in range(first, last):
+        r, v, q = rho[i], u[i], p[i]
+        dr = keep[i] * slope_mc(r - rho[i - 1], rho[i + 1] - r)
+        du = keep[i] * slope_mc(v - u[i - 1], u[i + 1] - v)
+        dp = keep[i] * slope_mc(q - p[i - 1], p[i + 1] - q)
+        r0 = max(r - c * (v * dr + r * du), 0.1 * r)
+        u0 = v - c * (v * du + dp / r)
+        p0 = max(q - c * (v * dp + gamma * q * du), 0.1 * q)
+        er = min(max(0.5 * dr, -0.9 * r0), 0.9 * r0)
+        ep = min(max(0.5 * dp, -0.9 * p0), 0.9 * p0)
+        left_0[i], right_0[i] = r0 - er, r0 + er
+        left_1[i], right_1[i] = u0 - 0.5 * du, u0 + 0.5 * du
+        left_2[i], right_2[i] = p0 - ep, p0 + ep
+
+
+@njit(cache=True, error_model="numpy", fastmath=FAST)
+def flux_plain(left, right, gamma, flux, first, last):
+    """HLLC flux of faces, energy in row 3, row 2 zero.
+
+    Parameters
+    ----------
+    left, right : (3, n) arrays   Edge values rho, u, p [SI]
+    gamma : float   Ratio of specific heats [-]
+    flux : (4, n) array   Filled [SI]
+    first, last : int   Faces first .. last - 1 [-]
+    Source      Toro 2009 ch. 10, from memory
+    """
+    left_0, left_1, left_2 = left[0], left[1], left[2]
+    right_0, right_1, right_2 = right[0], right[1], right[2]
+    flux_0, flux_1, flux_3 = flux[0], flux[1], flux[3]
+    G, lift = 1.0 / (gamma - 1.0), 0.5 + 0.5 / gamma
+    for i in range(first, last):
+        r1, u1, p1 = right_0[i], right_1[i], right_2[i]
+        r2, u2, p2 = left_0[i + 1], left_1[i + 1], left_2[i + 1]
+        a1, a2 = math.sqrt(gamma * p1 / r1), math.sqrt(gamma * p2 / r2)
+        guess = 0.5 * (p1 + p2) - 0.125 * (u2 - u1) * (r1 + r2) * (a1 + a2)
+        q1 = math.sqrt(1.0 + lift * max(guess / p1 - 1.0, 0.0))
+        q2 = math.sqrt(1.0 + lift * max(guess / p2 - 1.0, 0.0))
+        S1, S2 = u1 - a1 * q1, u2 + a2 * q2
+        m1, m2 = r1 * (S1 - u1), r2 * (S2 - u2)
+        S = (p2 - p1 + m1 * u1 - m2 * u2) / (m1 - m2)
+        ahead = S >= 0.0
+        r = r1 if ahead else r2
+        v = u1 if ahead else u2
+        q = p1 if ahead else p2
+        K = min(S1, 0.0) if ahead else max(S2, 0.0)
+        gap = K - v + (-TINY if ahead else TINY)
+        chi = gap / (K - S + (-TINY if ahead else TINY))
+        alpha = chi * S
+        flux_0[i] = r * alpha
+        flux_1[i] = r * v * v + q + K * r * (alpha - v)
+        inner = q * G + 0.5 * r * v * v
+        flux_3[i] = inner * alpha + v * q + K * chi * (S - v) * (r * S + q / gap)
+
+
+@njit(cache=True, error_model="numpy", fastmath=FAST)
+def update_plain(rho, mom, E, new, flux, ratio, first, last):
+    """Conserved values after the step.
+
+    Parameters
+    ----------
+    rho, mom, E : (n,) arrays   Mass, momentum, energy per volume [SI]
+    new : (3, n) array   Filled [SI]
+    flux : (4, n) array   Fluxes of the faces [SI]
+    ratio : float   dt/dx [s/m]
+    first, last : int   Cells first .. last - 1 [-]
+    Returns
+    -------
+    least : float   Least of density and inner energy, each over its old value [-]
+    """
+    new_0, new_1, new_2 = new[0], new[1], new[2]
+    flux_0, flux_1, flux_3 = flux[0], flux[1], flux[3]
+    least = 1.0
+    for i in range(first, last):
+        r = rho[i] - ratio * (flux_0[i] - flux_0[i - 1])
+        m = mom[i] - ratio * (flux_1[i] - flux_1[i - 1])
+        e = E[i] - ratio * (flux_3[i] - flux_3[i - 1])
+        new_0[i], new_1[i], new_2[i] = r, m, e
+        inner = E[i] - 0.5 * mom[i] * mom[i] / rho[i]
+        least = min(least, min(r / rho[i], (e - 0.5 * m * m / r) / inner))
+    return least
+
+
+@njit(cache=True, error_model="numpy", fastmath=FAST)
+def accept_plain(rho, mom, E, new, u, p, gamma, first, last):
+    """Take the new values over.
+
+    Parameters
+    ----------
+    rho, mom, E, new : as in ``update_plain``
+    u, p : (n,) arrays   Filled [m/s, Pa]
+    gamma : float   Ratio of specific heats [-]
+    first, last : int   Cells first .. last - 1 [-]
+    Returns
+    -------
+    speed : float   Largest |u| + a [m/s]
+    """
+    new_0, new_1, new_2 = new[0], new[1], new[2]
+    speed = 0.0
+    for i in range(first, last):
+        r, m, e = new_0[i], new_1[i], new_2[i]
+        v = m / r
+        q = (gamma - 1.0) * (e - 0.5 * m * v)
+        rho[i], mom[i], E[i], u[i], p[i] = r, m, e, v, q
+        speed = max(speed, abs(v) + math.sqrt(gamma * q / r))
+    return speed
