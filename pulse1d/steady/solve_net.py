@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from pulse1d.gas import state
 from pulse1d.gas.relations import mass_number, stagnation_ratio
+from pulse1d.losses.element import COLUMN
 from pulse1d.losses.junction import SOURCE
 from pulse1d.network.flat import FlatNet
 from pulse1d.network.rows import Rows
@@ -23,6 +24,7 @@ from pulse1d.steady.solve import Air, assemble
 
 Array = NDArray[np.float64]
 
+AREA = COLUMN["A_1"]
 SONIC = 0.95
 """Mach number that a network must reach somewhere before a failure counts as choking: the last
 solution before it lies within 1e-6 of the depression, and M within a few per cent of 1."""
@@ -141,6 +143,8 @@ def _attempt(flat: FlatNet, p: Array, scales: Array, air: Air, x: Array) -> NetS
 def first_guess(flat: FlatNet, chains: dict[str, list[int]], air: Air) -> Array:
     """Leg flows from the ports' own sections at half their ideal flow, added up along the way.
 
+    Where the way splits, the flow is shared by the areas of the legs that lead on.
+
     Parameters
     ----------
     flat : FlatNet   [SI]
@@ -150,19 +154,26 @@ def first_guess(flat: FlatNet, chains: dict[str, list[int]], air: Air) -> Array:
     -------
     guess : (legs,) array   [kg/s]
     """
-    place = {leg: k for k, leg in enumerate(flat.legs)}
     guess = np.zeros(len(flat.legs))
     gamma = float(state.gamma(air.T0, air.table))
     M = min(math.sqrt(2.0 / gamma * math.log(air.p_up / air.p_down)), 1.0)
     for chain in chains.values():
-        k = place[chain[0]]
+        k = flat.legs.index(chain[0])
         rows = flat.rows.steps[flat.first[k] : flat.first[k] + flat.count[k]]
         sonic = largest_flow(rows, air.reverse, air.p_up, air.T0, air.table)
         flow = 0.5 * sonic * mass_number(M, gamma) / mass_number(1.0, gamma)
-        for leg in chain:
-            guess[place[leg]] += (-flow if air.reverse else flow) / math.sqrt(len(chains))
+        flow /= math.sqrt(len(chains))
+        _spread(flat, guess, k, -flow if air.reverse else flow, frozenset())
     guess[guess == 0.0] = 1e-4 * np.abs(guess).max()
     return guess
+
+
+def _spread(flat: FlatNet, guess: Array, leg: int, flow: float, seen: frozenset[int]) -> None:
+    guess[leg] += flow
+    onward = [k for k in np.flatnonzero(flat.a == flat.b[leg]) if k not in seen]
+    areas = [flat.rows.steps[flat.first[k], AREA] for k in onward]
+    for k, area in zip(onward, areas, strict=True):
+        _spread(flat, guess, int(k), flow * area / sum(areas), seen | {leg})
 
 
 def leg_stretches(flat: FlatNet, solution: NetSolution, air: Air) -> list[Stretch]:

@@ -275,9 +275,10 @@ def riemann_exact(left: GasState, right: GasState) -> RiemannSolution:
     -------
     solution : RiemannSolution   Star state, waves, and sampling anywhere [SI]
     Source      Toro 2009 ch. 4, from memory
-    Example     >>> sod = riemann_exact(GasState(1, 0, 1, 1.4), GasState(0.125, 0, 0.1, 1.4))
-                >>> round(sod.p, 8), round(sod.u, 8)
-                (0.30313018, 0.92745262)
+    Example
+    >>> sod = riemann_exact(GasState(1, 0, 1, 1.4), GasState(0.125, 0, 0.1, 1.4))
+    >>> round(sod.p, 8), round(sod.u, 8)
+    (0.30313018, 0.92745262)
     """
     p, u, rho_l, rho_r = star_state(left.W, left.gamma, right.W, right.gamma)
     return RiemannSolution(

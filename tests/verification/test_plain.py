@@ -87,21 +87,28 @@ def test_flux_obeys_the_mirror_law(W_l: Array, W_r: Array, gamma: float) -> None
     assert np.all(np.abs(here + MIRROR * there) <= 1e-13 * size(W_l, W_r, gamma=gamma))
 
 
-@relaxed
-@given(states, states, gammas)
-def test_flux_at_its_wave_speeds_keeps_the_budgets(W_l: Array, W_r: Array, gamma: float) -> None:
-    """What lies between the outer waves is what flows in: the flux of the integral law.
+engine_states = st.tuples(
+    st.floats(5.0**-0.5, 5.0**0.5), st.floats(-1.0, 1.0), st.floats(6.0**-0.5, 6.0**0.5)
+).map(lambda s: np.array([s[0], s[1] * math.sqrt(GAMMA * s[2] / s[0]), s[2]]))
+"""Jumps up to 5 in density and 6 in pressure, subsonic: what an exhaust pipe can hold."""
 
-    Seen from a frame in which the face rides on an outer wave, the gas ahead has not changed, so
-    the flux is that gas's own: HLLC must agree in every such frame (Galilean form of the law).
+
+@relaxed
+@given(engine_states, engine_states)
+def test_flux_is_the_same_law_in_every_frame(W_l: Array, W_r: Array) -> None:
+    """A face that rides along with an outer wave sees the flux of the gas ahead, from either side.
+
+    That is the jump condition of each outer wave, in its own frame: it ties the star states to the
+    wave speeds, and needs the contact between the two outer waves.
     """
-    for W, sign in ((W_l, 1.0), (W_r, -1.0)):
-        S = outer_waves(W_l[:, None], W_r[:, None], gamma)[0 if sign > 0 else 1][0]
-        shift = S - sign * 1e-9 * abs(S)  # just outside the wave
-        seen_l, seen_r = W_l - [0.0, shift, 0.0], W_r - [0.0, shift, 0.0]
-        own = W - [0.0, shift, 0.0]
-        scale = size(seen_l, seen_r, gamma=gamma)
-        assert np.all(np.abs(face(seen_l, seen_r, gamma) - flux(own, gamma)) <= 1e-7 * scale)
+    S_l, S_r = (S[0] for S in outer_waves(W_l[:, None], W_r[:, None], GAMMA))
+    for ahead, S in ((W_l, S_l), (W_r, S_r)):
+        for margin in (-1e-9 * (S_r - S_l), 1e-9 * (S_r - S_l)):
+            ride = np.array([0.0, S + margin, 0.0])
+            found = face(W_l - ride, W_r - ride, GAMMA)
+            scale = size(W_l - ride, W_r - ride, gamma=GAMMA)
+            # the margin, times the star state's density, at most 1/0.05 of that ahead
+            assert np.all(np.abs(found - flux(ahead - ride, GAMMA)) <= 3e-8 * scale)
 
 
 @relaxed
@@ -313,20 +320,21 @@ def test_open_end_chokes_both_ways() -> None:
     rho, u, p = end(np.array([5.0, 100.0, 8.0 * P_0]), GAMMA)
     assert u == pytest.approx(math.sqrt(GAMMA * p / rho), rel=1e-13)
     assert p > P_0
-    fast = np.array([1.0, 500.0, 2.0 * P_0])
-    assert end(fast, GAMMA) is fast or end(fast, GAMMA).tolist() == fast.tolist()
+    fast = np.array([1.0, 600.0, 2.0 * P_0])  # a = 533 m/s: nothing can come back
+    assert end(fast, GAMMA).tolist() == fast.tolist()
     rho, u, p = end(np.array([1e-3, -400.0, 1e-3 * P_0]), GAMMA)
     assert -u == pytest.approx(math.sqrt(GAMMA * p / rho), rel=1e-13)
     assert p / P_0 == pytest.approx(0.528282, abs=5.1e-7)  # NACA Report 1135, from memory
 
 
 def test_pipe_empties_into_the_room_and_comes_to_rest() -> None:
-    n, dx = 40, 0.02
+    n, dx = 10, 0.08
     W = np.tile(np.c_[[2.0 * RHO_0, 0.0, 2.0 * P_0]], n)
-    found = solve(W, np.full(n + 1, 1e-3), dx, 0.4, (closed, open_to(P_0, RHO_0)), f_D=0.02)
-    # 80 periods of the quarter wave, which this coarse mesh and the friction damp away
-    assert np.abs(found[1]).max() < 1.0
-    assert found[2] == pytest.approx(P_0, rel=1e-3)
+    rho, u, p = solve(W, np.full(n + 1, 1e-3), dx, 0.4, (closed, open_to(P_0, RHO_0)), f_D=0.02)
+    # the swing as a velocity, whatever its phase; it began at some 240 m/s, 40 periods ago, and
+    # jet loss, friction and this coarse mesh took the rest
+    swing = np.sqrt(np.mean(u * u + (p - P_0) ** 2 / (GAMMA * rho * p)))
+    assert swing < 1.0
 
 
 @pytest.mark.parametrize("sign", [1.0, -1.0])

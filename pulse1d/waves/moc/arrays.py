@@ -32,15 +32,17 @@ class Net(NamedTuple):
     kind: Any  # (ends,) CLOSED ...
     par: Any  # (ends, 4)
     sample_first: Any  # (ends + 1,) first sample of each end
-    sample_t: Any  # (samples,) [s]
-    sample_value: Any  # (samples,) [Pa] or area ratio [-]
-    junction_first: Any  # (junctions + 1,)
-    junction_end: Any  # ends that meet, junction after junction
-    junction_kind: Any  # (junctions,) BY_ENERGY ...
-    junction_K: Any  # (junctions,) loss of a contraction [-]
-    probe_pipe: Any  # (probes,)
-    probe_x: Any  # (probes,) [m]
-    recorded: Any  # ends whose vessel is recorded
+    sample: Any  # (2, samples) time, and pressure or area ratio [s, Pa or -]
+    meeting: Any  # ends that meet, junction after junction
+    junction: Any  # (junctions, 3) first and behind last in ``meeting``, BY_ENERGY ...
+    K: Any  # (junctions,) loss of a contraction [-]
+
+
+class Watch(NamedTuple):
+    """What is recorded at each step."""
+
+    probe: Any  # (probes, 2) pipe, distance from its start [-, m]
+    vessel: Any  # ends whose vessel is recorded
 
 
 class State(NamedTuple):
@@ -49,22 +51,19 @@ class State(NamedTuple):
     X: Any  # (nodes,) (p/P_REF)^((gamma-1)/2 gamma) [-]
     u: Any  # (nodes,) [m/s]
     aA: Any  # (nodes,) sound speed after isentropic change to P_REF: the entropy level [m/s]
-    y: Any  # (pipes, room) positions of path lines, rising [m]
-    level: Any  # (pipes, room) their aA [m/s]
-    count: Any  # (pipes,) how many there are
+    path: Any  # (2, pipes, room) places of path lines, rising, and their aA [m, m/s]
+    count: Any  # (pipes,) how many path lines there are
     vessel: Any  # (ends, 5)
 
 
 class Work(NamedTuple):
     """Scratch of a step."""
 
-    y: Any  # (pipes, room) moved path lines, the end nodes among them [m]
-    level: Any  # (pipes, room) [m/s]
-    line: Any  # (ends, 3) k, B of k X + h v = B and the aA of gas that leaves [m/s]
-    leg: Any  # (ends, 3) X, v, aA found by a junction
+    path: Any  # (2, pipes, room) moved path lines, the end nodes among them [m, m/s]
+    end: Any  # (ends, 6) k, B of k X + h v = B, the aA of gas that leaves; X, v, aA at a junction
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def pressure(X, gamma):
     """Pressure of the wave variable X.
 
@@ -79,7 +78,7 @@ def pressure(X, gamma):
     return P_REF * X ** (2.0 * gamma / (gamma - 1.0))
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def end_node(net, e):
     """Node and outward sign of a pipe end.
 
@@ -97,7 +96,7 @@ def end_node(net, e):
     return net.first[pipe + 1] - 1, 1.0
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def outflow(net, state, e):
     """Mass flow and stagnation temperature at a pipe end.
 

@@ -27,7 +27,7 @@ from pulse1d.waves.moc.arrays import (
 from pulse1d.waves.moc.laws import INTO_VESSEL, OUT_OF_VESSEL, root
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def sample(net, e, t):
     """The end's history at a time, linear between samples and held beyond them.
 
@@ -41,21 +41,21 @@ def sample(net, e, t):
     value : float   Pressure or area ratio [Pa] or [-]
     """
     low, high = net.sample_first[e], net.sample_first[e + 1] - 1
-    if t <= net.sample_t[low]:
-        return net.sample_value[low]
-    if t >= net.sample_t[high]:
-        return net.sample_value[high]
+    if t <= net.sample[0, low]:
+        return net.sample[1, low]
+    if t >= net.sample[0, high]:
+        return net.sample[1, high]
     while high - low > 1:
         middle = (low + high) // 2
-        if net.sample_t[middle] <= t:
+        if net.sample[0, middle] <= t:
             low = middle
         else:
             high = middle
-    w = (t - net.sample_t[low]) / (net.sample_t[high] - net.sample_t[low])
-    return net.sample_value[low] + w * (net.sample_value[high] - net.sample_value[low])
+    w = (t - net.sample[0, low]) / (net.sample[0, high] - net.sample[0, low])
+    return net.sample[1, low] + w * (net.sample[1, high] - net.sample[1, low])
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def incoming_wave(line, X_i, base, gas):
     """A simple wave sent in from undisturbed gas; what comes out of the pipe leaves for good.
 
@@ -84,7 +84,7 @@ def incoming_wave(line, X_i, base, gas):
     return X, v, aA
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def imposed_pressure(line, X_s, T, gas):
     """Static pressure held at the end; sonic outflow at most.
 
@@ -108,7 +108,7 @@ def imposed_pressure(line, X_s, T, gas):
     return X, v, aA
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def vessel(line, inside, phi, gas):
     """Large vessel behind a throat of area phi times the pipe's.
 
@@ -151,7 +151,7 @@ def vessel(line, inside, phi, gas):
     return X, v, math.sqrt(a_v * a_v - h * v * v) / X
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def single_end(net, new, work, e, t):
     """The law of an end that meets no other pipe, written into the new state.
 
@@ -163,7 +163,7 @@ def single_end(net, new, work, e, t):
     """
     gas = (net.gamma, net.R)
     power = 0.5 * (net.gamma - 1.0) / net.gamma
-    line = (work.line[e, 0], work.line[e, 1], work.line[e, 2])
+    line = (work.end[e, 0], work.end[e, 1], work.end[e, 2])
     kind, par = net.kind[e], net.par[e]
     if kind == CLOSED:
         X, v, aA = line[1] / line[0], 0.0, line[2]

@@ -21,7 +21,7 @@ SAME = 1e-13
 """Change of an outgoing level at which the rounds end."""
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def area(D):
     """Round section.
 
@@ -35,7 +35,7 @@ def area(D):
     return 0.25 * math.pi * D * D
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def mix(net, work, ends, kind):
     """Level of the gas that leaves a junction, from the streams that enter it.
 
@@ -44,7 +44,8 @@ def mix(net, work, ends, kind):
 
     Parameters
     ----------
-    net, work : Net, Work   ``work.leg`` holds X, v, aA; column 2 is set where v < 0 [m/s]
+    net, work : Net, Work   columns 3 to 5 of ``work.end`` hold X, v, aA; aA is set
+        where v < 0 [m/s]
     ends : array of int   The ends that meet [-]
     kind : int   BY_ENERGY or BY_ENTROPY [-]
     Returns
@@ -54,7 +55,7 @@ def mix(net, work, ends, kind):
     h = 0.5 * (net.gamma - 1.0)
     total, carried = 0.0, 0.0
     for e in ends:
-        X, v, aA = work.leg[e, 0], work.leg[e, 1], work.leg[e, 2]
+        X, v, aA = work.end[e, 3], work.end[e, 4], work.end[e, 5]
         if v > 0.0:
             j, _out = end_node(net, e)
             m = v * area(net.D[j]) / (aA * aA)
@@ -65,17 +66,17 @@ def mix(net, work, ends, kind):
         return 0.0
     change = 0.0
     for e in ends:
-        X, v, aA = work.leg[e, 0], work.leg[e, 1], work.leg[e, 2]
+        X, v, aA = work.end[e, 3], work.end[e, 4], work.end[e, 5]
         if v < 0.0:
             level = carried / total
             if kind == BY_ENERGY:
                 level = math.sqrt(max(level - h * v * v, 1e-6 * level)) / X
             change = max(change, abs(level / aA - 1.0))
-            work.leg[e, 2] = level
+            work.end[e, 5] = level
     return change
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def constant_pressure(net, new, work, ends, kind):
     """One pressure in all ends that meet, mass and the streams' levels balanced.
 
@@ -83,34 +84,35 @@ def constant_pressure(net, new, work, ends, kind):
 
     Parameters
     ----------
-    net, new, work : Net, State, Work   ``work.leg`` is set, columns X, v, aA [-, m/s, m/s]
+    net, new, work : Net, State, Work   columns 3 to 5 of ``work.end`` are set: X, v, aA
+        [-, m/s, m/s]
     ends : array of int   The ends that meet [-]
     kind : int   BY_ENERGY or BY_ENTROPY [-]
     """
     h = 0.5 * (net.gamma - 1.0)
     for e in ends:
         j, _out = end_node(net, e)
-        work.leg[e, 2] = new.aA[j]
+        work.end[e, 5] = new.aA[j]
     for _ in range(ROUNDS):
         above, below = 0.0, 0.0
         for e in ends:
             j, _out = end_node(net, e)
-            weight = area(net.D[j]) / (work.leg[e, 2] * work.leg[e, 2])
-            above += weight * work.line[e, 1]
-            below += weight * work.line[e, 0]
+            weight = area(net.D[j]) / (work.end[e, 5] * work.end[e, 5])
+            above += weight * work.end[e, 1]
+            below += weight * work.end[e, 0]
         X = above / below
         change = 0.0
         for e in ends:
-            v = (work.line[e, 1] - work.line[e, 0] * X) / h
-            work.leg[e, 0], work.leg[e, 1] = X, v
+            v = (work.end[e, 1] - work.end[e, 0] * X) / h
+            work.end[e, 3], work.end[e, 4] = X, v
             if v >= 0.0:
-                change = max(change, abs(work.line[e, 2] / work.leg[e, 2] - 1.0))
-                work.leg[e, 2] = work.line[e, 2]
+                change = max(change, abs(work.end[e, 2] / work.end[e, 5] - 1.0))
+                work.end[e, 5] = work.end[e, 2]
         if max(change, mix(net, work, ends, kind)) < SAME:
             break
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def momentum_step(net, work, ends, K):
     """Sudden change of area between two pipes: momentum where it widens, loss K where it narrows.
 
@@ -119,17 +121,18 @@ def momentum_step(net, work, ends, K):
 
     Parameters
     ----------
-    net, work : Net, Work   ``work.leg`` is set, columns X, v, aA [-, m/s, m/s]
+    net, work : Net, Work   columns 3 to 5 of ``work.end`` are set: X, v, aA
+        [-, m/s, m/s]
     ends : (2,) array of int   The ends that meet [-]
     K : float   Loss of a contraction on the Mach number behind [-]
     """
     gas = (net.gamma, net.R)
     h = 0.5 * (net.gamma - 1.0)
     one, two = ends[0], ends[1]
-    if work.line[one, 1] / work.line[one, 0] < work.line[two, 1] / work.line[two, 0]:
+    if work.end[one, 1] / work.end[one, 0] < work.end[two, 1] / work.end[two, 0]:
         one, two = two, one
-    k, B, aA = work.line[one, 0], work.line[one, 1], work.line[one, 2]
-    k_2, B_2, aA_2 = work.line[two, 0], work.line[two, 1], work.line[two, 2]
+    k, B, aA = work.end[one, 0], work.end[one, 1], work.end[one, 2]
+    k_2, B_2, aA_2 = work.end[two, 0], work.end[two, 1], work.end[two, 2]
     j_1, _out = end_node(net, one)
     j_2, _out = end_node(net, two)
     ratio = area(net.D[j_2]) / area(net.D[j_1])
@@ -142,7 +145,7 @@ def momentum_step(net, work, ends, K):
     low, high = B / (k + h * aA * M), B / k
     X = root(STEP, low, high, ((k, B, aA), (k_2, B_2, ratio, K)), gas)
     v = (B - k * X) / h
-    work.leg[one, 0], work.leg[one, 1], work.leg[one, 2] = X, v, aA
+    work.end[one, 3], work.end[one, 4], work.end[one, 5] = X, v, aA
     if v <= 0.0:
         X_2, w, aA_2 = X, 0.0, aA_2
     elif ratio >= 1.0 and X == low:
@@ -153,10 +156,10 @@ def momentum_step(net, work, ends, K):
         w = -w
     else:
         X_2, w, aA_2 = behind_step(X, v, aA, (ratio, K), gas)
-    work.leg[two, 0], work.leg[two, 1], work.leg[two, 2] = X_2, -w, aA_2
+    work.end[two, 3], work.end[two, 4], work.end[two, 5] = X_2, -w, aA_2
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def junction(net, new, work, i):
     """Junction i, written into the new state at the nodes that meet there.
 
@@ -165,11 +168,11 @@ def junction(net, new, work, i):
     net, new, work : Net, State, Work   as in the classes
     i : int   Junction [-]
     """
-    ends = net.junction_end[net.junction_first[i] : net.junction_first[i + 1]]
-    if net.junction_kind[i] == BY_MOMENTUM:
-        momentum_step(net, work, ends, net.junction_K[i])
+    ends = net.meeting[net.junction[i, 0] : net.junction[i, 1]]
+    if net.junction[i, 2] == BY_MOMENTUM:
+        momentum_step(net, work, ends, net.K[i])
     else:
-        constant_pressure(net, new, work, ends, net.junction_kind[i])
+        constant_pressure(net, new, work, ends, net.junction[i, 2])
     for e in ends:
         j, out = end_node(net, e)
-        new.X[j], new.u[j], new.aA[j] = work.leg[e, 0], out * work.leg[e, 1], work.leg[e, 2]
+        new.X[j], new.u[j], new.aA[j] = work.end[e, 3], out * work.end[e, 4], work.end[e, 5]

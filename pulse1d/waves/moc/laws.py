@@ -17,7 +17,7 @@ TIGHT = 1e-13
 """Width of the last bracket over X: a hundred times round-off."""
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def flow_number(M2, gamma):
     """Mass flow over A p0 sqrt(gamma/(R T0)).
 
@@ -33,7 +33,7 @@ def flow_number(M2, gamma):
     return math.sqrt(M2) * (1.0 + h * M2) ** (-0.25 * (gamma + 1.0) / h)
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def throat(ratio, gamma):
     """Flow number of a throat, choked at most.
 
@@ -49,7 +49,7 @@ def throat(ratio, gamma):
     return flow_number(min(max((ratio * ratio - 1.0) / h, 0.0), 1.0), gamma)
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def behind_narrowing(m, K, gamma):
     """Mach number in the smaller pipe behind a contraction.
 
@@ -81,7 +81,7 @@ def behind_narrowing(m, K, gamma):
     return math.sqrt(M2)
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def behind_step(X, v, aA, step, gas):
     """State behind a sudden change of area, from the state ahead.
 
@@ -123,7 +123,7 @@ def behind_step(X, v, aA, step, gas):
     return X_2, w, math.sqrt(a2_2) / X_2
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def balance(case, X, line, other, gas):
     """What is left over of a law at a trial X; falls or rises through one zero.
 
@@ -155,7 +155,7 @@ def balance(case, X, line, other, gas):
     return other[0] * X_2 - h * w - other[1]
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def root(case, low, high, arguments, gas):
     """Zero of ``balance`` in a bracket: false position with halved ends, then bisection.
 

@@ -32,7 +32,7 @@ HALVINGS = 12
 """A step whose characteristics reach past the neighbour is halved this often before giving up."""
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def longest_step(net, state, cfl):
     """Time step in which no wave crosses more than ``cfl`` cells.
 
@@ -54,7 +54,7 @@ def longest_step(net, state, cfl):
     return cfl / fastest
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def fill_vessels(net, old, new, dt, w):
     """Mass, energy, p and T of the finite vessels at the new time.
 
@@ -77,7 +77,7 @@ def fill_vessels(net, old, new, dt, w):
         new.vessel[e, T_VESSEL] = E * (net.gamma - 1.0) / (m * net.R)
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def copy(source, goal):
     """One state made equal to another.
 
@@ -90,13 +90,14 @@ def copy(source, goal):
     for pipe in range(source.count.shape[0]):
         goal.count[pipe] = source.count[pipe]
         for k in range(source.count[pipe]):
-            goal.y[pipe, k], goal.level[pipe, k] = source.y[pipe, k], source.level[pipe, k]
+            goal.path[0, pipe, k] = source.path[0, pipe, k]
+            goal.path[1, pipe, k] = source.path[1, pipe, k]
     for e in range(source.vessel.shape[0]):
         for c in range(source.vessel.shape[1]):
             goal.vessel[e, c] = source.vessel[e, c]
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def advance(net, old, new, work, t, dt):
     """One step: predictor, corrector, path lines settled.
 
@@ -121,7 +122,7 @@ def advance(net, old, new, work, t, dt):
         for e in range(2 * pipes):
             if net.kind[e] != JOINED:
                 single_end(net, new, work, e, t + dt)
-        for i in range(net.junction_kind.shape[0]):
+        for i in range(net.junction.shape[0]):
             junction(net, new, work, i)
     fill_vessels(net, old, new, dt, 0.5)
     for pipe in range(pipes):
@@ -129,7 +130,7 @@ def advance(net, old, new, work, t, dt):
     return far
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def mass(net, state):
     """Gas in pipes (trapezoidal rule) and finite vessels.
 
@@ -146,7 +147,7 @@ def mass(net, state):
         for j in range(first, last + 1):
             a = state.X[j] * state.aA[j]
             rho = net.gamma * pressure(state.X[j], net.gamma) / (a * a)
-            share = 0.5 if j == first or j == last else 1.0
+            share = 0.5 if j in (first, last) else 1.0
             total += share * net.pipe[pipe, DX] * rho * 0.25 * math.pi * net.D[j] * net.D[j]
             fastest = max(fastest, abs(state.u[j]) / a)
     for e in range(net.kind.shape[0]):
@@ -155,7 +156,7 @@ def mass(net, state):
     return total, fastest
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def leaving(net, state):
     """Mass flow out of the system, through all ends that open on the outside.
 
@@ -175,12 +176,12 @@ def leaving(net, state):
 
 
 @njit(cache=True, error_model="numpy")
-def write(net, state, clock, row):
+def write(net, state, watch, clock, row):
     """One row of the record.
 
     Parameters
     ----------
-    net, state : Net, State   as in the classes
+    net, state, watch : Net, State, Watch   as in the classes
     clock : (2,) array   Time, mass entered so far [s, kg]
     row : (n,) array   Set: t, mass, entered, supersonic, probes, vessels [-]
     """
@@ -188,10 +189,10 @@ def write(net, state, clock, row):
     row[T], row[MASS_IN_PIPES], row[ENTERED] = clock[0], m, clock[1]
     row[M_MAX] = fastest
     at = LEAD
-    for n in range(net.probe_pipe.shape[0]):
-        pipe = net.probe_pipe[n]
+    for n in range(watch.probe.shape[0]):
+        pipe = int(watch.probe[n, 0])
         first, count = net.first[pipe], net.first[pipe + 1] - net.first[pipe]
-        s = net.probe_x[n] / net.pipe[pipe, DX]
+        s = watch.probe[n, 1] / net.pipe[pipe, DX]
         i, w = place(s, count)
         j = first + i
         X = state.X[j] + w * (state.X[j + 1] - state.X[j])
@@ -200,18 +201,18 @@ def write(net, state, clock, row):
         row[at + 1] = state.u[j] + w * (state.u[j + 1] - state.u[j])
         row[at + 2] = X * X * aA * aA / (net.gamma * net.R)
         at += 3
-    for e in net.recorded:
+    for e in watch.vessel:
         row[at], row[at + 1] = state.vessel[e, P_VESSEL], state.vessel[e, T_VESSEL]
         at += 2
 
 
 @njit(cache=True, error_model="numpy")
-def march(net, states, work, clock, goal, record):
+def march(net, states, work, watch, clock, goal, record):
     """Steps until the end time or until the record is full.
 
     Parameters
     ----------
-    net, work : Net, Work   as in the classes
+    net, work, watch : Net, Work, Watch   as in the classes
     states : tuple of 2 States   The first holds the present state, before and after
     clock : (2,) array   Time, mass entered so far; moved on [s, kg]
     goal : tuple of 2 floats   End time, CFL number [s, -]
@@ -223,6 +224,9 @@ def march(net, states, work, clock, goal, record):
     state, new = states
     t_end, cfl = goal
     rows = 0
+    if clock[0] == 0.0:  # ends and junctions in balance with the first state before they count
+        advance(net, state, new, work, 0.0, 0.0)
+        copy(new, state)
     while clock[0] < t_end:
         if rows == record.shape[0]:
             return rows, FULL
@@ -243,6 +247,6 @@ def march(net, states, work, clock, goal, record):
         clock[1] -= 0.5 * dt * (before + leaving(net, new))
         clock[0] = t_end if last else clock[0] + dt
         copy(new, state)
-        write(net, state, clock, record[rows])
+        write(net, state, watch, clock, record[rows])
         rows += 1
     return rows, DONE

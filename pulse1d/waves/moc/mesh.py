@@ -19,7 +19,7 @@ from numba import njit
 from pulse1d.waves.moc.arrays import DX, F_D, SLOPE, T_WALL
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def drag_and_heat(u, T, D, pipe, cp):
     """Wall friction and wall heat per mass of gas.
 
@@ -38,7 +38,7 @@ def drag_and_heat(u, T, D, pipe, cp):
     return share * u, q
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def rate(sign, node, D, pipe, gas):
     """Right side of the characteristic equation.
 
@@ -63,7 +63,7 @@ def rate(sign, node, D, pipe, gas):
     return h * S
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def warming(node, D, pipe, gas):
     """Rise of the entropy level of one parcel.
 
@@ -88,7 +88,7 @@ def warming(node, D, pipe, gas):
     return aA * 0.5 * (gamma - 1.0) * (q + u * F) / a2
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def trace(sign, nodes, estimate, pipe, gas, step):
     """The line k X + sign h u = B that a characteristic brings to a node at the new time.
 
@@ -127,14 +127,14 @@ def trace(sign, nodes, estimate, pipe, gas, step):
     return k, k * X + sign * h * u + dt * S, s
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def new_nodes(net, old, new, work, pipe, step):
     """X and u of the nodes inside a pipe, from both characteristics; the lines of its two ends.
 
     Parameters
     ----------
     net, old, new, work : Net, State, State, Work   ``new.X``, ``new.u`` are improved in place,
-        columns 0 and 1 of ``work.line`` set [m/s]
+        columns 0 and 1 of ``work.end`` set [m/s]
     pipe : int   [-]
     step : tuple of 2 floats   dt and weight of the new level [s, -]
     Returns
@@ -157,10 +157,10 @@ def new_nodes(net, old, new, work, pipe, step):
         k_2, B_2, s_2 = trace(-1.0, nodes, estimate, numbers, gas, step)
         left, here = here, right
         if j == first:
-            work.line[2 * pipe, 0], work.line[2 * pipe, 1] = k_2, B_2
+            work.end[2 * pipe, 0], work.end[2 * pipe, 1] = k_2, B_2
             s_1 = 0.0
         elif j == last:
-            work.line[2 * pipe + 1, 0], work.line[2 * pipe + 1, 1] = k_1, B_1
+            work.end[2 * pipe + 1, 0], work.end[2 * pipe + 1, 1] = k_1, B_1
             s_2 = 0.0
         else:
             X_2[j] = (B_1 + B_2) / (k_1 + k_2)

@@ -21,6 +21,7 @@ from pulse1d.waves.moc.arrays import (
     WAVE,
     Net,
     State,
+    Watch,
     Work,
 )
 from pulse1d.waves.moc.paths import ROOM
@@ -193,7 +194,7 @@ def first_state(pipes: Sequence[Pipe], gas: tuple[float, float]) -> State:
     """
     gamma, R = gas
     room = max(ROOM * pipe.cells + 8 for pipe in pipes)
-    y, level = np.zeros((len(pipes), room)), np.zeros((len(pipes), room))
+    path = np.zeros((2, len(pipes), room))
     count = np.array([pipe.cells - 1 for pipe in pipes])
     parts: list[Floats] = []
     for i, pipe in enumerate(pipes):
@@ -204,10 +205,10 @@ def first_state(pipes: Sequence[Pipe], gas: tuple[float, float]) -> State:
         X = (p / P_REF) ** (0.5 * (gamma - 1.0) / gamma)
         aA = np.sqrt(gamma * R * T) / X
         parts.append(np.stack([X, u, aA]))
-        y[i, : n - 2] = np.arange(1, n - 1) * (pipe.length / pipe.cells)
-        level[i, : n - 2] = aA[1:-1]
+        path[0, i, : n - 2] = np.arange(1, n - 1) * (pipe.length / pipe.cells)
+        path[1, i, : n - 2] = aA[1:-1]
     X, u, aA = np.concatenate(parts, axis=1)
-    return State(X, u, aA, y, level, count, np.zeros((2 * len(pipes), 5)))
+    return State(X, u, aA, path, count, np.zeros((2 * len(pipes), 5)))
 
 
 def build(
@@ -216,7 +217,7 @@ def build(
     junctions: Sequence[Junction],
     gas: tuple[float, float],
     probes: Sequence[tuple[int, float]],
-) -> tuple[Net, State, Work]:
+) -> tuple[Net, State, Work, Watch]:
     """The arrays of a network.
 
     Parameters
@@ -224,7 +225,7 @@ def build(
     pipes, ends, junctions, gas, probes   as in ``solve`` [-]
     Returns
     -------
-    net, state, work : Net, State, Work   as in the classes [-]
+    net, state, work, watch : Net, State, Work, Watch   as in the classes [-]
     """
     check(pipes, ends, junctions)
     gamma, R = gas
@@ -237,7 +238,7 @@ def build(
         out = 1.0 if e % 2 else -1.0
         par[e] = state.X[j], out * state.u[j], state.aA[j], getattr(end, "T", 0.0)
         p_first = P_REF * state.X[j] ** (2.0 * gamma / (gamma - 1.0))
-        samples.append(_samples(end, p_first))
+        samples.append(np.stack(_samples(end, p_first)))
         if isinstance(end, Vessel | Open):
             volume = end.volume if isinstance(end, Vessel) and np.isfinite(end.volume) else 0.0
             m, E = end.p * volume / (R * end.T), end.p * volume / (gamma - 1.0)
@@ -246,6 +247,11 @@ def build(
             recorded.append(e)
     kinds = {"energy": BY_ENERGY, "entropy": BY_ENTROPY}
     meeting = [[end_index(place, len(pipes)) for place in j.ends] for j in junctions]
+    rows, at = [], 0
+    for j, places in zip(junctions, meeting, strict=True):
+        kind = BY_MOMENTUM if j.model == "momentum" else kinds[j.mixing]
+        rows.append((at, at + len(places), kind))
+        at += len(places)
     net = Net(
         gamma=float(gamma),
         R=float(R),
@@ -266,25 +272,12 @@ def build(
         ),
         kind=np.array([_kind(law.get(e)) for e in range(2 * len(pipes))]),
         par=par,
-        sample_first=np.concatenate([[0], np.cumsum([len(t) for t, _ in samples])]),
-        sample_t=np.concatenate([t for t, _ in samples]),
-        sample_value=np.concatenate([value for _, value in samples]),
-        junction_first=np.concatenate([[0], np.cumsum([len(m) for m in meeting])]).astype(int),
-        junction_end=np.array([e for m in meeting for e in m], dtype=int),
-        junction_kind=np.array(
-            [BY_MOMENTUM if j.model == "momentum" else kinds[j.mixing] for j in junctions],
-            dtype=int,
-        ),
-        junction_K=np.array([j.K for j in junctions], dtype=float),
-        probe_pipe=np.array([pipe for pipe, _ in probes], dtype=int),
-        probe_x=np.array([x for _, x in probes], dtype=float),
-        recorded=np.array(recorded, dtype=int),
+        sample_first=np.concatenate([[0], np.cumsum([part.shape[1] for part in samples])]),
+        sample=np.concatenate(samples, axis=1),
+        meeting=np.array([e for places in meeting for e in places], dtype=int),
+        junction=np.array(rows, dtype=int).reshape(-1, 3),
+        K=np.array([j.K for j in junctions], dtype=float),
     )
-    ends_count = 2 * len(pipes)
-    work = Work(
-        np.zeros_like(state.y),
-        np.zeros_like(state.level),
-        np.zeros((ends_count, 3)),
-        np.zeros((ends_count, 3)),
-    )
-    return net, state, work
+    work = Work(np.zeros_like(state.path), np.zeros((2 * len(pipes), 6)))
+    watch = Watch(np.array(probes, dtype=float).reshape(-1, 2), np.array(recorded, dtype=int))
+    return net, state, work, watch

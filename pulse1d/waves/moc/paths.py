@@ -21,7 +21,7 @@ ROOM = 5
 """Places per cell; the spacing rule needs at most 4."""
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def place(s, count):
     """Node before a place between nodes, held inside the pipe, and the share of the next one.
 
@@ -37,7 +37,7 @@ def place(s, count):
     return i, min(max(s - i, 0.0), 1.0)
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def motion(X, u, D, s, level, pipe, gas):
     """Velocity and warming of a parcel.
 
@@ -59,7 +59,7 @@ def motion(X, u, D, s, level, pipe, gas):
     return v, warming(node, D[i] + w * (D[i + 1] - D[i]), pipe, gas)
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def move(net, old, new, work, pipe, step):
     """Path lines and end nodes of a pipe carried over a time step, into ``work``.
 
@@ -77,7 +77,12 @@ def move(net, old, new, work, pipe, step):
     row = net.pipe[pipe]
     numbers, gas = (row[0], row[1], row[2], row[3]), (net.gamma, net.R)
     X, u, X_2, u_2, D = old.X[a:b], old.u[a:b], new.X[a:b], new.u[a:b], net.D[a:b]
-    ys, levels, y_2, level_2 = old.y[pipe], old.level[pipe], work.y[pipe], work.level[pipe]
+    ys, levels, y_2, level_2 = (
+        old.path[0, pipe],
+        old.path[1, pipe],
+        work.path[0, pipe],
+        work.path[1, pipe],
+    )
     dx = row[DX]
     points = old.count[pipe] + 2
     for k in range(points):
@@ -96,7 +101,7 @@ def move(net, old, new, work, pipe, step):
     return points
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def read_levels(net, new, work, pipe, points):
     """Entropy level at the nodes of a pipe from its moved path lines.
 
@@ -104,13 +109,13 @@ def read_levels(net, new, work, pipe, points):
 
     Parameters
     ----------
-    net, new, work : Net, State, Work   ``new.aA`` and column 2 of ``work.line`` are set [m/s]
+    net, new, work : Net, State, Work   ``new.aA`` and column 2 of ``work.end`` are set [m/s]
     pipe, points : int   [-]
     """
-    y, level, dx = work.y[pipe], work.level[pipe], net.pipe[pipe, DX]
+    y, level, dx = work.path[0, pipe], work.path[1, pipe], net.pipe[pipe, DX]
     first, last = net.first[pipe], net.first[pipe + 1] - 1
-    work.line[2 * pipe, 2] = level[0]
-    work.line[2 * pipe + 1, 2] = level[points - 1]
+    work.end[2 * pipe, 2] = level[0]
+    work.end[2 * pipe + 1, 2] = level[points - 1]
     k = 0
     for j in range(first, last + 1):
         x = (j - first) * dx
@@ -122,18 +127,18 @@ def read_levels(net, new, work, pipe, points):
         w = (x - y[k]) / gap if gap > 0.0 else 0.0
         new.aA[j] = level[k] + w * (level[k + 1] - level[k])
         if j == first:
-            work.line[2 * pipe, 2] = new.aA[j]
+            work.end[2 * pipe, 2] = new.aA[j]
         if j == last:
-            work.line[2 * pipe + 1, 2] = new.aA[j]
+            work.end[2 * pipe + 1, 2] = new.aA[j]
 
 
-@njit(cache=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)
+@njit(cache=True, error_model="numpy")
 def settle(net, new, work, pipe, points):
     """Path lines of the new level: those inside the pipe, thinned and filled.
 
     Parameters
     ----------
-    net, new, work : Net, State, Work   ``new.y``, ``new.level``, ``new.count`` are set [m, m/s]
+    net, new, work : Net, State, Work   ``new.path``, ``new.count`` are set [m, m/s]
     pipe, points : int   [-]
     """
     dx = net.pipe[pipe, DX]
@@ -141,25 +146,25 @@ def settle(net, new, work, pipe, points):
     length = (end - first) * dx
     n, y_last, level_last = 0, 0.0, new.aA[first]
     for k in range(points):
-        y, level = work.y[pipe, k], work.level[pipe, k]
+        y, level = work.path[0, pipe, k], work.path[1, pipe, k]
         if y <= 0.0 or y >= length:
             continue
         least = CLOSEST * dx if n > 0 else 0.0
-        if k == 0 and points > 2 and work.y[pipe, 1] - y < ENTERING * dx:
+        if k == 0 and points > 2 and work.path[0, pipe, 1] - y < ENTERING * dx:
             continue
         if k == points - 1:
             least = ENTERING * dx
         if y - y_last < least:
             continue
         if y - y_last > WIDEST * dx:
-            new.y[pipe, n] = 0.5 * (y + y_last)
-            new.level[pipe, n] = 0.5 * (level + level_last)
+            new.path[0, pipe, n] = 0.5 * (y + y_last)
+            new.path[1, pipe, n] = 0.5 * (level + level_last)
             n += 1
-        new.y[pipe, n], new.level[pipe, n] = y, level
+        new.path[0, pipe, n], new.path[1, pipe, n] = y, level
         y_last, level_last = y, level
         n += 1
     if length - y_last > WIDEST * dx:
-        new.y[pipe, n] = 0.5 * (length + y_last)
-        new.level[pipe, n] = 0.5 * (new.aA[end] + level_last)
+        new.path[0, pipe, n] = 0.5 * (length + y_last)
+        new.path[1, pipe, n] = 0.5 * (new.aA[end] + level_last)
         n += 1
     new.count[pipe] = n

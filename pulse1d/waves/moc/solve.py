@@ -8,14 +8,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from pulse1d.errors import ConvergenceError
-from pulse1d.waves.moc.arrays import P_REF, Net, State
+from pulse1d.waves.moc.arrays import DX, P_REF, Net, State, Watch
 from pulse1d.waves.moc.march import (
     ENTERED,
     FAILED,
     FULL,
     LEAD,
-    MASS_IN_PIPES,
     M_MAX,
+    MASS_IN_PIPES,
     march,
     write,
 )
@@ -110,38 +110,38 @@ def solve(
     for pipe, x in probes:
         if not (0 <= pipe < len(pipes) and 0.0 <= x <= pipes[pipe].length):
             raise ValueError(f"probe {(pipe, x)} lies outside its pipe")
-    net, state, work = build(pipes, ends, junctions, gas, probes)
+    net, state, work, watch = build(pipes, ends, junctions, gas, probes)
     new = State(*(array.copy() for array in state))
-    width = LEAD + 3 * len(probes) + 2 * len(net.recorded)
+    width = LEAD + 3 * len(probes) + 2 * len(watch.vessel)
     clock = np.zeros(2)
     row = np.empty((1, width))
-    write(net, state, clock, row[0])
+    write(net, state, watch, clock, row[0])
     parts = [row]
     why = FULL
     while why == FULL:
         record = np.empty((ROWS, width))
-        rows, why = march(net, (state, new), work, clock, (float(t_end), float(cfl)), record)
+        rows, why = march(net, (state, new), work, watch, clock, (float(t_end), float(cfl)), record)
         parts.append(record[:rows])
     if why == FAILED:
         raise ConvergenceError(f"characteristics crossed or a state failed at t = {clock[0]:.6g} s")
-    return _history(net, state, np.concatenate(parts), pipes)
+    return _history(net, state, watch, np.concatenate(parts))
 
 
-def _history(net: Net, state: State, record: Floats, pipes: Sequence[Pipe]) -> History:
+def _history(net: Net, state: State, watch: Watch, record: Floats) -> History:
     gamma, R = net.gamma, net.R
-    probes = len(net.probe_pipe)
+    probes = len(watch.probe)
     traces = tuple(
         Trace(*(record[:, LEAD + 3 * i + c].copy() for c in range(3))) for i in range(probes)
     )
     vessels = {}
-    for i, e in enumerate(net.recorded):
+    for i, e in enumerate(watch.vessel):
         at = LEAD + 3 * probes + 2 * i
         vessels[int(e) // 2, SIDES[e % 2]] = Filling(record[:, at].copy(), record[:, at + 1].copy())
     profiles = []
-    for i, pipe in enumerate(pipes):
+    for i, row in enumerate(net.pipe):
         X, u, aA = (v[net.first[i] : net.first[i + 1]].copy() for v in state[:3])
         p = P_REF * X ** (2.0 * gamma / (gamma - 1.0))
-        x = np.linspace(0.0, pipe.length, pipe.cells + 1)
+        x = row[DX] * np.arange(len(X))
         profiles.append(Profile(x, p, u, (X * aA) ** 2 / (gamma * R)))
     return History(
         t=record[:, 0].copy(),
