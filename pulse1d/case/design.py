@@ -25,6 +25,7 @@ from pulse1d.network.legs import PieceError, build_leg
 from pulse1d.network.network import Network, PieceErrors, build
 from pulse1d.network.rows import Keys
 from pulse1d.spec import FROM_TEXT
+from pulse1d.steady.conditions import Bench
 
 HEAD_FORMAT = "pulse1d head 1"
 _ANY_WALL: Layout = Layout.model_construct()  # type: ignore[call-arg]
@@ -50,8 +51,12 @@ class Design:
 
     @cached_property
     def network(self) -> Network:
-        """Legs and joints, built."""
-        return build(self.case.layout)
+        """Legs and joints, built, on the case's own bench."""
+        return build(self.case.layout(self.case.bench))
+
+    def network_on(self, bench: Bench) -> Network:
+        """Legs and joints on another bench set-up."""
+        return self.network if bench == self.case.bench else build(self.case.layout(bench))
 
     @cached_property
     def digest(self) -> str:

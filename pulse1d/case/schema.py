@@ -124,14 +124,19 @@ class Case(Spec):
     numerics: Numerics = Numerics()
     expect: tuple[Expectation, ...] = ()
 
-    @property
-    def layout(self) -> Layout:
-        """The part as the network reads it, what follows its outlet included."""
+    def layout(self, bench: Bench) -> Layout:
+        """The part as the network reads it on a bench, what follows its outlet included.
+
+        Air that a bench blows in at the outlet enters there by the bench's adapter.
+        """
         runners, trunks, outlet = self.runners, self.trunks, self.outlet
         if self.downstream is not None:
             runners = tuple(extended(leg, self.downstream) for leg in runners)
             trunks = tuple(extended(leg, self.downstream) for leg in trunks)
             outlet = self.downstream.outlet or outlet
+        if bench.fixed_end == "outlet" and bench.direction == "blown":
+            mouth = bench.adapter.model_dump(exclude={"kind", "name"})
+            outlet = Outlet(**mouth)
         return Layout(
             ports=self.head.ports,
             runners=runners,
@@ -140,7 +145,7 @@ class Case(Spec):
             surface=self.surface,
             wall=self.wall,
             tolerances=self.tolerances,
-            entry=self.bench.adapter,
+            entry=bench.adapter,
             outlet=outlet,
         )
 

@@ -215,6 +215,35 @@ def mach_after_expansion(M: float, area_ratio: float, gamma: float) -> float:
 
 
 @njit(cache=True, error_model="numpy")
+def mach_before_expansion(M: float, area_ratio: float, gamma: float) -> float:
+    """Mach number in front of a sudden expansion: the inverse of ``mach_after_expansion``.
+
+    (1/s + gamma m)^2 = y^2 gamma m (1 + (gamma-1) m/2), m = M_1^2, y the impulse behind
+
+    Parameters
+    ----------
+    M : float   Mach number in the large section [-]
+    area_ratio : float   Small area over large area, at most 1 [-]
+    gamma : float   Ratio of specific heats [-]
+    Returns
+    -------
+    M_1 : float   Subsonic Mach number in the small section, or CHOKED [-]
+    Source      Borda-Carnot by compressible momentum balance, p_wall = p_1
+    """
+    if M <= 0.0:
+        return 0.0
+    y2 = impulse(M, gamma) ** 2
+    a = gamma * gamma - 0.5 * y2 * gamma * (gamma - 1.0)
+    b = 2.0 * gamma / area_ratio - gamma * y2
+    c = 1.0 / (area_ratio * area_ratio)
+    root = b * b - 4.0 * a * c
+    if root < 0.0:
+        return CHOKED
+    M2 = 2.0 * c / (-b + math.sqrt(root))
+    return math.sqrt(M2) if 0.0 < M2 <= 1.0 else CHOKED
+
+
+@njit(cache=True, error_model="numpy")
 def mach_of_static(m: float, gamma: float) -> float:
     """Mach number from mdot sqrt(R T0) / (A p) with the static pressure p.
 

@@ -75,8 +75,8 @@ class Mouth(PieceBase):
 
     @model_validator(mode="after")
     def _one_story(self) -> Self:
-        if self.ideal and (self.edge_radius > 0.0 or not self.flanged):
-            raise ValueError("an ideal mouth has no edge radius and no flange to state; drop them")
+        if self.ideal and (self.edge_radius > 0.0 or self.wall > 0.0):
+            raise ValueError("an ideal mouth has no edge radius and no wall to state; drop them")
         if self.flanged and self.wall > 0.0:
             raise ValueError("a wall counts on a free tube end only; say flanged: false")
         return self

@@ -107,8 +107,8 @@ def K_dividing(q, r, theta, K):
     """One supplier into several collectors, each on the supplier's velocity head.
 
     K_j = 1 + (q_j r_j)^2 - 2 q_j r_j cos(3 theta_j / 4) - 0.5 (1 - q_j) w(theta_j), where w falls
-    from 1 for a leg straight ahead to 0 at 30 deg; raised evenly where sum q_j K_j would be
-    negative.
+    smoothly from 1 for a leg straight ahead to 0 at 30 deg; raised evenly where sum q_j K_j would
+    be negative.
 
     Parameters
     ----------
@@ -121,7 +121,8 @@ def K_dividing(q, r, theta, K):
     power = 0.0
     for j in range(q.shape[0]):
         x = q[j] * r[j]
-        straight = max(1.0 - theta[j] / math.radians(30.0), 0.0)
+        t = min(theta[j] / math.radians(30.0), 1.0)
+        straight = 1.0 - t * t * (3.0 - 2.0 * t)
         K[j] = 1.0 + x * x - 2.0 * x * math.cos(TURN * theta[j]) - 0.5 * (1.0 - q[j]) * straight
         power += q[j] * K[j]
     if power < 0.0:
@@ -130,19 +131,47 @@ def K_dividing(q, r, theta, K):
 
 
 @njit(cache=True, error_model="numpy")
-def dominance(q):
-    """Weight of the one-leg form for a supplier with share q: 0 below DOMINANT, 1 at q = 1.
+def K_one_leg(q, r, theta, K):
+    """Suppliers into one collector, each with 3/4 of its own turn, on the collector's head.
+
+    K_i = 1 - 2 [sum_j q_j^2 r_j cos(theta_j) - q_i^2 r_i (cos(theta_i) - cos(3 theta_i / 4))]
+    + (q_i r_i)^2; at q = 1 it is K_single on the collector's head.
 
     Parameters
     ----------
-    q : float   Share of the combined flow [-]
+    q, r, theta : (n,) arrays   As in ``K_combining`` [-, -, rad]
+    K : (n,) array   Filled [-]
+    Source      momentum balance; hager1984 for the leg that carries nearly all of the flow
+    """
+    momentum = 0.0
+    for j in range(q.shape[0]):
+        momentum += q[j] * q[j] * r[j] * math.cos(theta[j])
+    for i in range(q.shape[0]):
+        gain = q[i] * q[i] * r[i] * (math.cos(TURN * theta[i]) - math.cos(theta[i]))
+        K[i] = 1.0 - 2.0 * (momentum + gain) + (q[i] * r[i]) ** 2
+
+
+@njit(cache=True, error_model="numpy")
+def dominance(q, theta, has_run):
+    """Weight of the one-leg form for a supplier with share q: 0 below DOMINANT, 1 at q = 1.
+
+    A stream straight through a branch keeps the tables' law at every share below 1: there the two
+    forms have one limit.
+
+    Parameters
+    ----------
+    q, theta : float   Share of the combined flow, turn of the stream [-, rad]
+    has_run : bool   A lateral on a through run [-]
     Returns
     -------
     w : float   Smooth step [-]
     Source      judgement: the published tables and the mitre limit differ by up to 30 %
     """
+    if q >= 1.0:
+        return 1.0
     x = min(max((q - DOMINANT) / (1.0 - DOMINANT), 0.0), 1.0)
-    return x * x * (3.0 - 2.0 * x)
+    side = min(max((theta - math.radians(5.0)) / math.radians(10.0), 0.0), 1.0)
+    return x * x * (3.0 - 2.0 * x) * (side if has_run else 1.0)
 
 
 def K_joint(flows, areas, directions, has_run=True):
@@ -174,9 +203,10 @@ def K_joint(flows, areas, directions, has_run=True):
     K, found = np.zeros(len(flows)), np.zeros(len(others))
     if combining:
         K_combining(q, r, theta, has_run, found)
-        weight = np.array([dominance(share) for share in q])
-        single = np.array([K_single(t, 1.0 / x) * x * x for t, x in zip(theta, r, strict=True)])
-        found = (1.0 - weight) * found + weight * single
+        own = np.zeros(len(others))
+        K_one_leg(q, r, theta, own)
+        weight = np.array([dominance(x, t, has_run) for x, t in zip(q, theta, strict=True)])
+        found = (1.0 - weight) * found + weight * own
     else:
         K_dividing(q, r, theta, found)
     K[others] = found

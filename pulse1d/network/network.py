@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -58,15 +58,14 @@ class Network:
         for place, i in enumerate(arriving):
             meeting = self.legs[i].spec.to
             assert isinstance(meeting, Meeting)
-            around = meeting.around
-            if around is None:
-                around = 2.0 * math.pi * place / len(arriving) if joint.kind == "merge" else 0.0
-            ends.append(LegEnd(i, True, -_vector(meeting.angle, around), self.legs[i].section_end))
-        for i, start in enumerate(self.starts):
+            vector = -_vector(meeting.angle, _around(meeting, joint, place, len(arriving)))
+            ends.append(LegEnd(i, True, vector, self.legs[i].section_end))
+        leaving = [i for i, start in enumerate(self.starts) if start == joint.name]
+        for place, i in enumerate(leaving):
             spec = self.legs[i].spec
-            if start == joint.name and isinstance(spec, Trunk):
-                vector = _vector(spec.from_.angle, spec.from_.around or 0.0)
-                ends.append(LegEnd(i, False, vector, self.legs[i].section_start))
+            assert isinstance(spec, Trunk)
+            vector = _vector(spec.from_.angle, _around(spec.from_, joint, place, len(leaving)))
+            ends.append(LegEnd(i, False, vector, self.legs[i].section_start))
         return tuple(ends)
 
     def port(self, name: str) -> Port:
@@ -123,6 +122,12 @@ class Network:
         return legs
 
 
+def _around(meeting: Meeting, joint: Joint, place: int, count: int) -> float:
+    if meeting.around is not None:
+        return float(meeting.around)
+    return 2.0 * math.pi * place / count if joint.kind == "merge" else 0.0
+
+
 def _vector(angle: float, around: float) -> NDArray[np.float64]:
     return np.array(
         [
@@ -173,6 +178,13 @@ def build(layout: Layout) -> Network:
             problems.append(error)
     if problems:
         raise PieceErrors(problems)
+    names = [leg.name for leg in built]
+    built = [
+        replace(leg, name=f"{leg.name} ({names[: k + 1].count(leg.name)})")
+        if leg.name in names[:k]
+        else leg
+        for k, leg in enumerate(built)
+    ]
     ends = tuple(leg.to if isinstance(leg.to, str) else leg.to.joint for leg in legs)
     return Network(layout, tuple(built), tuple(node_of_start(leg) for leg in legs), ends)
 

@@ -228,7 +228,8 @@ def passage(joint: Joint, inlet: LegEnd, outlet: LegEnd) -> Element:
     inlet, outlet : LegEnd   In port-to-outlet order [-]
     Returns
     -------
-    element : Element   K on the smaller section's velocity head, the same both ways [-]
+    element : Element   K on the smaller section's velocity head, the same both ways; the part of
+        it that a widening costs is the compressible momentum balance [-]
     Source      ``pulse1d.losses.junction.K_single``
     """
     theta = math.acos(float(np.clip(-inlet.direction @ outlet.direction, -1.0, 1.0)))
@@ -236,9 +237,18 @@ def passage(joint: Joint, inlet: LegEnd, outlet: LegEnd) -> Element:
     s = narrow.area / wide.area
     K = float(K_single(theta, s))
     half = 0.03 + 0.15 * K + DUMP[joint.kind] * (1.0 - s) ** 2
-    loss = _plain(narrow, narrow, K0=K, K0_rev=K, stir=1.0)
-    change = _plain(inlet.section, outlet.section)
-    steps = (loss, change) if narrow is inlet.section else (change, loss)
+    widening = (1.0 - s) ** 2
+    into = narrow is inlet.section
+    loss = _plain(
+        narrow,
+        narrow,
+        K0=K - widening if into else K,
+        K0_rev=K if into else K - widening,
+        stir=1.0,
+    )
+    change = _plain(inlet.section, outlet.section, jet=narrow.area, jet_rev=narrow.area)
+    change = change._replace(law=Law.JET)
+    steps = (loss, change) if into else (change, loss)
     row = steps.index(loss)
     effects = tuple(
         Effect("junction K", row, column, "add", half / Z_90) for column in ("K0", "K0_rev")
@@ -247,7 +257,7 @@ def passage(joint: Joint, inlet: LegEnd, outlet: LegEnd) -> Element:
         name=f"joint {joint.name}",
         kind="joint",
         steps=steps,
-        k_ref="upstream" if row == 0 else "downstream",
+        k_ref="upstream" if into else "downstream",
         source=SOURCE,
         effects=effects,
         notes=(),

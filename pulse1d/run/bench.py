@@ -113,7 +113,8 @@ def predict_bench(
     n = numerics.samples if samples is None else samples
     seed = numerics.seed if seed is None else seed
     alone = not together and setup.bench.other_ports == "blanked"
-    paths = {name: single_path(design.network, name, design.keys) for name in names}
+    network = design.network_on(setup.bench)
+    paths = {name: single_path(network, name, design.keys) for name in names}
     if alone and all(paths.values()):
         results = [_alone(design, path, setup, n, seed) for path in paths.values() if path]
     elif together:
@@ -190,7 +191,7 @@ def _open(
     samples: int,
     seed: int,
 ) -> list[PortResult]:
-    flat = flatten(design.network, opened, design.keys)
+    flat = flatten(design.network_on(setup.bench), opened, design.keys)
     flat = replace(flat, rows=corrected(flat.rows, design.case.calibration))
     chains = {name: flow_chain(design, name) for name in tested}
     solution = solve_open(flat, tested, setup.air, first_guess(flat, chains, setup.air))
@@ -268,7 +269,7 @@ def _with_head(
     rows: Rows = head_rows(design, lift)
     results = []
     for part in alone:
-        path = single_path(design.network, part.answer.port, design.keys, rows)
+        path = single_path(design.network_on(setup.bench), part.answer.port, design.keys, rows)
         assert path is not None
         both = _alone(design, path, setup, samples, seed)
         results.append(replace(both, part_alone=part.answer))

@@ -90,6 +90,8 @@ class Stretch:
     rows: Rows
     trace: NDArray[np.float64]
     reverse: bool
+    mdot: float
+    """Magnitude [kg/s]."""
 
 
 def traced(
@@ -116,7 +118,7 @@ def traced(
     """
     trace = np.zeros((len(rows.steps), len(TRACE)))
     march(rows.steps, 0, len(rows.steps), reverse, mdot, *start, gas, *shock, trace)
-    return Stretch(rows, trace, reverse)
+    return Stretch(rows, trace, reverse, mdot)
 
 
 def element_entries(stretch: Stretch, gas: NDArray[np.float64]) -> tuple[list[Entry], float]:
@@ -155,6 +157,20 @@ def element_entries(stretch: Stretch, gas: NDArray[np.float64]) -> tuple[list[En
     return entries, heat_total
 
 
+def local_gamma(T0: float, M: float, gas: NDArray[np.float64]) -> float:
+    """gamma at the static temperature, as the march takes it.
+
+    Parameters
+    ----------
+    T0, M : float   Stagnation temperature, Mach number [K, -]
+    gas : array   Mixture table [SI]
+    Returns
+    -------
+    gamma : float   [-]
+    """
+    return float(state.gamma(T0 / (1.0 + 0.2 * M * M), gas))
+
+
 def dynamic_pressure(
     record: NDArray[np.float64], k_ref: str, reverse: bool, gas: NDArray[np.float64]
 ) -> float:
@@ -172,7 +188,7 @@ def dynamic_pressure(
     """
     first = (k_ref == "upstream") != reverse
     p0, M, T0 = record[0, [0, 2, 5]] if first else record[-1, [1, 3, 6]]
-    gamma = float(state.gamma(T0, gas))
+    gamma = local_gamma(T0, M, gas)
     return float(0.5 * gamma * M * M * p0 / stagnation_ratio(M, gamma))
 
 
@@ -216,7 +232,7 @@ def _station(
     x: float, end: NDArray[np.float64], gas: NDArray[np.float64], label: str
 ) -> tuple[float, float, float, float, str]:
     p0, M, T0 = (float(value) for value in end)
-    return x, p0 / float(stagnation_ratio(M, float(state.gamma(T0, gas)))), p0, M, label
+    return x, p0 / float(stagnation_ratio(M, local_gamma(T0, M, gas))), p0, M, label
 
 
 def limit_warnings(stretch: Stretch) -> list[str]:

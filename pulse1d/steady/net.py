@@ -58,14 +58,13 @@ def residual(x, problem, T_node, res, starts):
     L, J = first.shape[0], pointer.shape[0] - 1
     p0_joint = scales[1] * np.exp(x[L:] * scales[2])
     level_of = np.zeros(end_leg.shape[0])
-    M_end = np.zeros(end_leg.shape[0])
     flows = np.zeros(end_leg.shape[0])
     for k in range(end_leg.shape[0]):
         flows[k] = x[end_leg[k]] * scales[0] * (1.0 if end_at_end[k] else -1.0)
     for n in range(J):
         i, j = pointer[n], pointer[n + 1]
         joint_levels(
-            flows[i:j], direction[i:j], area[i:j], offsets[i:j], has_run[n], M_end[i:j],
+            flows[i:j], direction[i:j], area[i:j], offsets[i:j], has_run[n],
             p0_joint[n], T_node[n], state.gamma(T_node[n], gas), gas[0], level_of[i:j],
         )  # fmt: skip
     start_end, stop_end = -np.ones(L, np.int64), -np.ones(L, np.int64)
@@ -105,14 +104,12 @@ def residual(x, problem, T_node, res, starts):
         else:
             heat_in[stop] += abs(m) * T_e
             mass_in[stop] += abs(m)
-        if stop_end[leg] >= 0:
-            M_end[stop_end[leg]] = M
     for n in range(J):
         i, j = pointer[n], pointer[n + 1]
         if mass_in[n] > 0.0:
             T_node[n] = heat_in[n] / mass_in[n]
         joint_levels(
-            flows[i:j], direction[i:j], area[i:j], offsets[i:j], has_run[n], M_end[i:j],
+            flows[i:j], direction[i:j], area[i:j], offsets[i:j], has_run[n],
             p0_joint[n], T_node[n], state.gamma(T_node[n], gas), gas[0], level_of[i:j],
         )  # fmt: skip
         res[L + n] = flows[i:j].sum() / scales[0]
@@ -182,11 +179,60 @@ def solve_net(x, problem):
                 break
             size *= 0.5
             if size < 1e-6:
-                return (CONVERGED if error < STALLED else FAILED), iteration, error, T_node
+                return ((CONVERGED if error < STALLED else FAILED), iteration, error, T_node)
         x[:] = trial
         res[:] = other
         T_node[:] = T_trial
     return FAILED, MAX_NEWTON, np.abs(res).max(), T_node
+
+
+@njit(cache=True, error_model="numpy")
+def settle(x, problem):
+    """Pseudo-transient continuation: inertia in the legs, capacity in the joints, growing steps.
+
+    dm/dt of a leg is the pressure it has left over, dp/dt of a joint the mass it gains; implicit
+    Euler with the step grown as the residual falls. Slower than Newton, and finds the way past a
+    reversal where a line search does not.
+
+    Parameters
+    ----------
+    x, problem : as in ``residual``
+    Returns
+    -------
+    status, iterations, error, T_node : as ``solve_net``
+    Source      Kelley & Keyes 1998, from memory
+    """
+    n, L = x.shape[0], problem[1][0].shape[0]
+    T_node = np.full(n - L, problem[6])
+    res, other, starts = np.zeros(n), np.zeros(n), np.zeros((L, 3))
+    matrix = np.empty((n, n))
+    if not residual(x, problem, T_node, res, starts):
+        return FAILED, 0, np.inf, T_node
+    tau = 0.1
+    for iteration in range(5 * MAX_NEWTON):
+        error = np.abs(res).max()
+        if error < SOLVED:
+            return CONVERGED, iteration, error, T_node
+        jacobian_of(x, problem, T_node, res, matrix)
+        for i in range(n):
+            matrix[i, i] -= (1.0 if i >= L or x[i] >= 0.0 else -1.0) / tau
+        if not np.all(np.isfinite(matrix)):
+            return FAILED, iteration, error, T_node
+        step = np.linalg.solve(matrix, res)
+        size = 1.0
+        while True:
+            trial, T_trial = x - size * step, T_node.copy()
+            if residual(trial, problem, T_trial, other, starts):
+                break
+            size *= 0.5
+            if size < 1e-4:
+                return FAILED, iteration, error, T_node
+        gain = np.sqrt((res * res).sum()) / max(np.sqrt((other * other).sum()), 1e-300)
+        tau = min(tau * min(max(gain, 0.3), 3.0), 1e8) if size == 1.0 else 0.5 * tau
+        x[:] = trial
+        res[:] = other
+        T_node[:] = T_trial
+    return FAILED, 5 * MAX_NEWTON, np.abs(res).max(), T_node
 
 
 @njit(cache=True, parallel=True, error_model="numpy")

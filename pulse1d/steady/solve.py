@@ -8,7 +8,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from pulse1d.gas import state
 from pulse1d.gas.relations import stagnation_ratio
 from pulse1d.network.path import Path
 from pulse1d.steady.answer import (
@@ -21,6 +20,7 @@ from pulse1d.steady.answer import (
     effective_area,
     element_entries,
     limit_warnings,
+    local_gamma,
     profile_of,
     traced,
 )
@@ -98,7 +98,7 @@ def assemble(
     Parameters
     ----------
     port : str   Name [-]
-    mdot : float   Magnitude of the port's flow [kg/s]
+    mdot : float   The port's flow, negative against the bench [kg/s]
     air : Air   [SI]
     stretches : list of Stretch   In flow order, the entry's first [SI]
     joints : list of Entry   Joint losses between consecutive stretches, empty when there is one
@@ -135,7 +135,7 @@ def assemble(
     return PortAnswer(
         port=port,
         mdot=-mdot if air.reverse else mdot,
-        cda=effective_area(mdot, air.p_up, air.T0, air.p_down, air.table),
+        cda=effective_area(abs(mdot), air.p_up, air.T0, air.p_down, air.table),
         mach_max=top,
         mach_where=where,
         converged=converged,
@@ -159,6 +159,6 @@ def exit_k(stretch: Stretch, loss: float, air: Air) -> float | None:
     k : float or None   [-]
     """
     row = stretch.trace[0 if stretch.reverse else -1]
-    gamma = float(state.gamma(row[6], air.table))
+    gamma = local_gamma(row[6], row[3], air.table)
     q = 0.5 * gamma * row[3] ** 2 * row[1] / stagnation_ratio(row[3], gamma)
     return float(loss / q) if q > 0.0 else None

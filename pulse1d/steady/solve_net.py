@@ -17,8 +17,8 @@ from pulse1d.losses.junction import SOURCE
 from pulse1d.network.flat import FlatNet
 from pulse1d.network.rows import Rows
 from pulse1d.sources import cite
-from pulse1d.steady.answer import Entry, PortAnswer, Stretch, traced
-from pulse1d.steady.net import residual, solve_net
+from pulse1d.steady.answer import Entry, PortAnswer, Stretch, local_gamma, traced
+from pulse1d.steady.net import residual, settle, solve_net
 from pulse1d.steady.path import CONVERGED, largest_flow
 from pulse1d.steady.solve import Air, assemble
 
@@ -28,6 +28,8 @@ AREA = COLUMN["A_1"]
 SONIC = 0.95
 """Mach number that a network must reach somewhere before a failure counts as choking: the last
 solution before it lies within 1e-6 of the depression, and M within a few per cent of 1."""
+
+AGAINST = "flows against the bench: the other ports' stream holds more pressure at its joint"
 
 
 @dataclass(frozen=True)
@@ -135,8 +137,11 @@ def solve_open(flat: FlatNet, tested: tuple[str, ...], air: Air, guess: Array) -
 
 
 def _attempt(flat: FlatNet, p: Array, scales: Array, air: Air, x: Array) -> NetSolution:
-    x = x.copy()
+    start, x = x, x.copy()
     status, _, _, T_node = solve_net(x, problem_of(flat, p, scales, air))
+    if status != CONVERGED:
+        x = start.copy()
+        status, _, _, T_node = settle(x, problem_of(flat, p, scales, air))
     return NetSolution(x, scales, p, T_node, status == CONVERGED, False)
 
 
@@ -234,15 +239,30 @@ def answer_net(
         way = [stretches[k] for k in legs]
         joints = []
         for k, (before, behind) in enumerate(pairwise(way)):
-            node = flat.a[legs[k]] if before.reverse else flat.b[legs[k]]
-            p0_1 = before.trace[0 if before.reverse else -1, 1]
-            p0_2 = behind.trace[-1 if behind.reverse else 0, 0]
-            joints.append(joint_entry(flat.joints[node], p0_1 - p0_2, way[k : k + 2], air))
-        flow = abs(float(mdot[place[chain[0]]]))
-        answers.append(
-            assemble(port, flow, air, way, joints, solution.converged, solution.choked, where)
-        )
+            node = flat.a[legs[k]] if air.reverse else flat.b[legs[k]]
+            loss = p0_at(before, not air.reverse) - p0_at(behind, air.reverse)
+            joints.append(joint_entry(flat.joints[node], loss, way[k : k + 2], air))
+        flow = float(mdot[place[chain[0]]]) * (-1.0 if air.reverse else 1.0)
+        answer = assemble(port, flow, air, way, joints, solution.converged, solution.choked, where)
+        if flow < 0.0:
+            answer = replace(answer, warnings=(AGAINST, *answer.warnings))
+        answers.append(answer)
     return answers
+
+
+def p0_at(stretch: Stretch, outlet_end: bool) -> float:
+    """Stagnation pressure at one end of a stretch, whichever way it flows.
+
+    Parameters
+    ----------
+    stretch : Stretch   [SI]
+    outlet_end : bool   The end towards the outlet [-]
+    Returns
+    -------
+    p0 : float   [Pa]
+    """
+    row = stretch.trace[-1 if outlet_end else 0]
+    return float(row[1] if outlet_end != stretch.reverse else row[0])
 
 
 def joint_entry(name: str, loss: float, pair: list[Stretch], air: Air) -> Entry:
@@ -252,20 +272,23 @@ def joint_entry(name: str, loss: float, pair: list[Stretch], air: Air) -> Entry:
     ----------
     name : str   Joint [-]
     loss : float   Fall of p0, negative for a recovery [Pa]
-    pair : list of two Stretch   Before and behind it in flow order [SI]
+    pair : list of two Stretch   Before and behind it in flow order; the one with the higher mass
+        flow is the common leg [SI]
     air : Air   [SI]
     Returns
     -------
     entry : Entry   [SI]
     """
-    behind = pair[1]
-    row = behind.trace[-1 if behind.reverse else 0]
-    gamma = float(state.gamma(row[5], air.table))
-    q = 0.5 * gamma * row[2] ** 2 * row[0] / stagnation_ratio(row[2], gamma)
+    before, behind = pair
+    end, start = (
+        before.trace[0 if before.reverse else -1],
+        behind.trace[-1 if behind.reverse else 0],
+    )
+    ahead = before.mdot > behind.mdot
+    p0, M, T0 = end[[1, 3, 6]] if ahead else start[[0, 2, 5]]
+    gamma = local_gamma(T0, M, air.table)
+    q = 0.5 * gamma * M**2 * p0 / stagnation_ratio(M, gamma)
+    k = float(loss / q) if q > 0.0 else None
     return Entry(
-        f"joint {name}",
-        float(loss),
-        float(loss / q) if q > 0.0 else None,
-        "downstream",
-        cite(SOURCE),
+        f"joint {name}", float(loss), k, "upstream" if ahead else "downstream", cite(SOURCE)
     )

@@ -24,7 +24,7 @@ from pulse1d.waves.exact_riemann import GasState, RiemannSolution, riemann_exact
 
 SOLVED = 1e-12
 """What is asked of the solver, relative to the value or to the largest |u| + a."""
-relaxed = settings(max_examples=150, deadline=None)
+relaxed = settings(max_examples=100, deadline=None)
 """The first example compiles."""
 
 Side = tuple[float, float, float]
@@ -159,7 +159,7 @@ def test_star_state_is_the_root_a_bracketing_solver_finds(left: GasState, right:
     expected = math.exp(brentq(gap, -200.0, 50.0, xtol=1e-15, rtol=1e-15))
     # The textbook form cancels where p* is close to p, and ln p of -20..20 is known to 4e-15;
     # with p* a seventh power or more (gamma 1.1: 22nd) of velocities, 1e-11 is what it can tell.
-    assert solution.p == pytest.approx(expected, rel=1e-11)
+    assert solution.p == pytest.approx(expected, rel=1e-11, abs=0.0)
     mean = 0.5 * (left.u + right.u) + 0.5 * (
         velocity_change(solution.p, right) - velocity_change(solution.p, left)
     )
@@ -178,17 +178,21 @@ def test_jump_conditions_hold_on_both_sides(left: GasState, right: GasState) -> 
         if found.wave_l.kind == "fan":
             invariant = side.u + 2.0 * sound(side) / (g - 1.0)
             a = math.sqrt(g * p / rho)
-            assert p / rho**g == pytest.approx(side.p / side.rho**g, rel=SOLVED)
+            assert p / rho**g == pytest.approx(side.p / side.rho**g, rel=SOLVED, abs=0.0)
             assert u + 2.0 * a / (g - 1.0) == pytest.approx(invariant, abs=10 * SOLVED * scale)
             assert found.wave_l.tail == pytest.approx(u - a, abs=SOLVED * scale)
         else:
             v_1, v_2 = side.u - found.wave_l.head, u - found.wave_l.head
             # v_1 and v_2 are differences of velocities known to 1e-15 of pace
             slack = max(SOLVED, 1e-14 * scale / min(v_1, v_2))
-            assert rho * v_2 == pytest.approx(side.rho * v_1, rel=slack)
-            assert p + rho * v_2**2 == pytest.approx(side.p + side.rho * v_1**2, rel=4 * slack)
+            assert rho * v_2 == pytest.approx(side.rho * v_1, rel=slack, abs=0.0)
+            assert p + rho * v_2**2 == pytest.approx(
+                side.p + side.rho * v_1**2, rel=4 * slack, abs=0.0
+            )
             enthalpy = g / (g - 1.0) * side.p / side.rho + 0.5 * v_1**2
-            assert g / (g - 1.0) * p / rho + 0.5 * v_2**2 == pytest.approx(enthalpy, rel=4 * slack)
+            assert g / (g - 1.0) * p / rho + 0.5 * v_2**2 == pytest.approx(
+                enthalpy, rel=4 * slack, abs=0.0
+            )
 
 
 @relaxed
@@ -197,9 +201,9 @@ def test_mirror_law(left: GasState, right: GasState) -> None:
     """The problem seen in a mirror has the mirrored solution, ray by ray; vacuum included."""
     one, other = riemann_exact(left, right), riemann_exact(mirrored(right), mirrored(left))
     scale = pace(one)
-    assert other.p == pytest.approx(one.p, rel=SOLVED)
+    assert other.p == pytest.approx(one.p, rel=SOLVED, abs=0.0)
     assert other.u == pytest.approx(-one.u, abs=SOLVED * scale)
-    assert (other.rho_r, other.rho_l) == pytest.approx((one.rho_l, one.rho_r), rel=SOLVED)
+    assert (other.rho_r, other.rho_l) == pytest.approx((one.rho_l, one.rho_r), rel=SOLVED, abs=0.0)
     assert other.wave_l.kind == one.wave_r.kind
     assert other.wave_l.head == pytest.approx(-one.wave_r.head, abs=SOLVED * scale)
     # On a shock or the contact one unit of the last place decides the side: such rays are left out.
@@ -260,8 +264,8 @@ def test_vacuum_opens_when_the_gases_part_faster_than_both_can_expand() -> None:
     edge = -6.0 + 5.0 * math.sqrt(0.56)
     assert solution.vacuum
     assert (solution.p, solution.rho_l, solution.rho_r, solution.T_l, solution.T_r) == (0,) * 5
-    assert solution.wave_l.tail == pytest.approx(edge, rel=SOLVED)
-    assert solution.wave_r.tail == pytest.approx(-edge, rel=SOLVED)
+    assert solution.wave_l.tail == pytest.approx(edge, rel=SOLVED, abs=0.0)
+    assert solution.wave_r.tail == pytest.approx(-edge, rel=SOLVED, abs=0.0)
     rho, u, p = solution.sample([0.99 * edge, 0.0, -0.99 * edge])
     assert not rho.any()
     assert not p.any()
@@ -278,6 +282,8 @@ def test_vacuum_limit_from_both_sides(gamma_l: float, gamma_r: float) -> None:
         u = 0.5 * share * limit
         solution = riemann_exact(GasState(1, -u, 1, gamma_l), GasState(1, u, 1, gamma_r))
         assert solution.vacuum == (share > 1.0)
+        # the contact, or the middle of the void, moves no faster than the void's edges
+        assert solution.wave_l.tail <= solution.u <= solution.wave_r.tail
         pressures.append(solution.p)
     assert pressures == sorted(pressures, reverse=True)
     assert 0.0 < pressures[4] < 1e-25
@@ -288,9 +294,9 @@ def test_inside_a_fan_through_the_sonic_point() -> None:
     left = gas((1.0, 0.75, 1.0))
     rho, u, p = riemann_exact(left, gas((0.125, 0.0, 0.1))).sample(0.0)
     sonic = (2.0 * math.sqrt(1.4) + 0.4 * 0.75) / 2.4
-    assert u == pytest.approx(sonic, rel=SOLVED)
-    assert math.sqrt(1.4 * p / rho) == pytest.approx(sonic, rel=SOLVED)
-    assert p / rho**1.4 == pytest.approx(1.0, rel=SOLVED)
+    assert u == pytest.approx(sonic, rel=SOLVED, abs=0.0)
+    assert math.sqrt(1.4 * p / rho) == pytest.approx(sonic, rel=SOLVED, abs=0.0)
+    assert p / rho**1.4 == pytest.approx(1.0, rel=SOLVED, abs=0.0)
 
 
 def test_temperature_knows_whose_gas_is_where() -> None:
@@ -298,7 +304,7 @@ def test_temperature_knows_whose_gas_is_where() -> None:
     other = GasState(right.rho, right.u, right.p, right.gamma, 2.0 * BURNED_R)
     solution = riemann_exact(left, other)
     found = solution.temperature([-1e4, 0.999 * solution.u, 1.001 * solution.u, 1e4])
-    assert found == pytest.approx([1000.0, solution.T_l, solution.T_r, 400.0], rel=SOLVED)
+    assert found == pytest.approx([1000.0, solution.T_l, solution.T_r, 400.0], rel=SOLVED, abs=0.0)
 
 
 def test_cell_averages_against_fine_sampling() -> None:

@@ -36,7 +36,7 @@ A_0 = math.sqrt(GAMMA * P_0 / RHO_0)
 FAR = (non_reflecting, non_reflecting)
 AS_MEASURED = 1.1
 """The independent code counts its errors alike, but starts and ends its last step its own way."""
-relaxed = settings(max_examples=150, deadline=None)
+relaxed = settings(max_examples=100, deadline=None)
 
 states = st.tuples(st.floats(-2.0, 2.0), st.floats(-3.0, 3.0), st.floats(-3.0, 3.0)).map(
     lambda s: np.array([10.0 ** s[0], s[1] * math.sqrt(10.0 ** (s[2] - s[0])), 10.0 ** s[2]])
@@ -230,7 +230,7 @@ def test_closed_pipe_keeps_mass_and_energy(A: Array) -> None:
     # friction takes momentum and leaves its heat: energy stays
     found = solve(start, A, 0.01, 0.01, f_D=0.05)
     # about 1200 steps of rounding at 1e-16, mostly random
-    assert totals(found, A)[[0, 2]] == pytest.approx(totals(start, A)[[0, 2]], rel=1e-13)
+    assert totals(found, A)[[0, 2]] == pytest.approx(totals(start, A)[[0, 2]], rel=1e-13, abs=0.0)
     assert np.abs(found[1]).max() < np.abs(start[1]).max()
 
 
@@ -238,7 +238,7 @@ def test_ring_keeps_momentum_too() -> None:
     start, A = lively(60), np.full(61, 1e-3)
     found = solve(start, A, 0.01, 0.01, None)
     expected = totals(start, A)
-    assert totals(found, A)[[0, 2]] == pytest.approx(expected[[0, 2]], rel=1e-13)
+    assert totals(found, A)[[0, 2]] == pytest.approx(expected[[0, 2]], rel=1e-13, abs=0.0)
     # momentum is a difference: measured by the sum of |rho u|
     scale = np.abs(start[0] * start[1]).sum() * 1e-3
     assert totals(found, A)[1] == pytest.approx(expected[1], abs=1e-12 * scale)
@@ -263,8 +263,8 @@ def test_uniform_flow_on_a_ring_slows_by_friction_alone() -> None:
     found = solve(W, A, 0.01, t, None, f_D=f_D)
     expected = 1.0 / (1.0 / u_0 + f_D * t / (2.0 * D))
     # each of some 2200 steps takes 1e-3 of u; Euler's error is about half a step's share of it
-    assert found[1] == pytest.approx(expected, rel=1e-3)
-    assert conserved(found, GAMMA)[2] == pytest.approx(conserved(W, GAMMA)[2], rel=1e-12)
+    assert found[1] == pytest.approx(expected, rel=1e-3, abs=0.0)
+    assert conserved(found, GAMMA)[2] == pytest.approx(conserved(W, GAMMA)[2], rel=1e-12, abs=0.0)
 
 
 # --- ends ---------------------------------------------------------------------------------------
@@ -287,7 +287,7 @@ def arriving(ratio: float) -> Array:
 def test_open_end_outflow(ratio: float, u: float) -> None:
     found = open_to(*ROOM)(arriving(ratio), GAMMA)
     assert found[1] == pytest.approx(u, abs=5.1e-3)
-    assert found[2] == pytest.approx(P_0, rel=1e-14)
+    assert found[2] == pytest.approx(P_0, rel=1e-14, abs=0.0)
 
 
 @pytest.mark.parametrize(("ratio", "p", "u"), INFLOW)
@@ -296,8 +296,8 @@ def test_open_end_inflow(ratio: float, p: float, u: float) -> None:
     assert u_e == pytest.approx(-u, abs=5.1e-3)
     assert p_e / P_0 == pytest.approx(p, abs=5.1e-6)
     enthalpy = 3.5 * p_e / rho_e + 0.5 * u_e**2
-    assert enthalpy == pytest.approx(A_AIR**2 / 0.4, rel=1e-13)
-    assert p_e / rho_e**GAMMA == pytest.approx(P_0 / ROOM[1] ** GAMMA, rel=1e-13)
+    assert enthalpy == pytest.approx(A_AIR**2 / 0.4, rel=1e-13, abs=0.0)
+    assert p_e / rho_e**GAMMA == pytest.approx(P_0 / ROOM[1] ** GAMMA, rel=1e-13, abs=0.0)
 
 
 def test_open_end_inflow_meets_hot_gas_on_its_own_wave() -> None:
@@ -311,19 +311,19 @@ def test_open_end_inflow_meets_hot_gas_on_its_own_wave() -> None:
         return wave - P_0 * (1.0 - 0.2 * (u / A_AIR) ** 2) ** 3.5
 
     root = brentq(gap, -300.0, 0.0, xtol=1e-12)
-    assert u_e == pytest.approx(root, rel=1e-12)
-    assert p_e == pytest.approx(P_0 * (1.0 - 0.2 * (root / A_AIR) ** 2) ** 3.5, rel=1e-12)
+    assert u_e == pytest.approx(root, rel=1e-12, abs=0.0)
+    assert p_e == pytest.approx(P_0 * (1.0 - 0.2 * (root / A_AIR) ** 2) ** 3.5, rel=1e-12, abs=0.0)
 
 
 def test_open_end_chokes_both_ways() -> None:
     end = open_to(*ROOM)
     rho, u, p = end(np.array([5.0, 100.0, 8.0 * P_0]), GAMMA)
-    assert u == pytest.approx(math.sqrt(GAMMA * p / rho), rel=1e-13)
+    assert u == pytest.approx(math.sqrt(GAMMA * p / rho), rel=1e-13, abs=0.0)
     assert p > P_0
     fast = np.array([1.0, 600.0, 2.0 * P_0])  # a = 533 m/s: nothing can come back
     assert end(fast, GAMMA).tolist() == fast.tolist()
     rho, u, p = end(np.array([1e-3, -400.0, 1e-3 * P_0]), GAMMA)
-    assert -u == pytest.approx(math.sqrt(GAMMA * p / rho), rel=1e-13)
+    assert -u == pytest.approx(math.sqrt(GAMMA * p / rho), rel=1e-13, abs=0.0)
     assert p / P_0 == pytest.approx(0.528282, abs=5.1e-7)  # NACA Report 1135, from memory
 
 

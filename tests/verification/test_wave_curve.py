@@ -22,7 +22,7 @@ State = tuple[float, float, float, float]
 """rho, u, p, gamma; u > 0 out of the pipe."""
 ROUND = 1e-13
 """A few hundred roundings; powers of at most 22 (gamma 1.1) of values known to 1e-16."""
-relaxed = settings(max_examples=150, deadline=None)
+relaxed = settings(max_examples=100, deadline=None)
 """The first example compiles."""
 
 TOY = [  # state left, state right, p*, u*, rho*l, rho*r, half a unit of each last digit
@@ -103,11 +103,15 @@ def test_star_states_of_the_exact_solver(row: tuple[tuple[float, float, float], 
     star = exact_riemann.riemann_exact(*gases)
     for gas, sign, rho_b in ((gases[0], 1.0, star.rho_l), (gases[1], -1.0, star.rho_r)):
         state = (gas.rho, sign * gas.u, gas.p, 1.4)
-        assert wave_curve.curve_velocity(star.p, *state) == pytest.approx(sign * star.u, rel=1e-12)
+        assert wave_curve.curve_velocity(star.p, *state) == pytest.approx(
+            sign * star.u, rel=1e-12, abs=0.0
+        )
         found = wave_curve.curve_density(star.p, gas.rho, gas.p, 1.4)
-        assert found == pytest.approx(rho_b, rel=1e-12)
+        assert found == pytest.approx(rho_b, rel=1e-12, abs=0.0)
         # 1e-11: p moves with u by 1/slope, up to 50 times their ratio in the blast problem
-        assert wave_curve.curve_pressure(sign * star.u, *state) == pytest.approx(star.p, rel=1e-11)
+        assert wave_curve.curve_pressure(sign * star.u, *state) == pytest.approx(
+            star.p, rel=1e-11, abs=0.0
+        )
 
 
 @pytest.mark.parametrize(("ratio", "c", "a", "rho", "shock", "u_shock"), FINITE)
@@ -137,7 +141,7 @@ def test_finite_waves_in_air(
 def test_closed_end(ratio: float, p_wall: float) -> None:
     p_b = wave_curve.curve_pressure(0.0, *simple_wave(ratio))
     assert p_b / P_0 == pytest.approx(p_wall, abs=5.1e-6)
-    assert p_b / P_0 == pytest.approx((2.0 * ratio ** (1 / 7) - 1.0) ** 7, rel=ROUND)
+    assert p_b / P_0 == pytest.approx((2.0 * ratio ** (1 / 7) - 1.0) ** 7, rel=ROUND, abs=0.0)
 
 
 @pytest.mark.parametrize("ratio", [1.02, 1.05, 1.1])
@@ -153,7 +157,7 @@ def test_a_compression_reflected_by_a_wall_stays_below_the_simple_wave(ratio: fl
     simple = P_0 * (2.0 * ratio ** (1 / 7) - 1.0) ** 7
     rise = p_wall / (P_0 * ratio) - 1.0
     # the next term is about 1.4 rise of this one
-    assert math.log(simple / p_wall) == pytest.approx(third * rise**3, rel=2.0 * rise)
+    assert math.log(simple / p_wall) == pytest.approx(third * rise**3, rel=2.0 * rise, abs=0.0)
 
 
 @pytest.mark.parametrize(("ratio", "u_end"), OUTFLOW)
@@ -187,7 +191,7 @@ def test_slopes_are_those_of_the_curve(state: State, ratio: float) -> None:
     blur = 1e-15 * (abs(state[1]) + abs(above[0])) / step  # rounding of the difference
     # central differences err by step^2 times a third derivative, of order 1: a few 1e-8
     assert (above[0] - below[0]) / (2 * step) == pytest.approx(du, rel=1e-7, abs=blur)
-    assert (above[1] - below[1]) / (2 * step) == pytest.approx(drho, rel=1e-7)
+    assert (above[1] - below[1]) / (2 * step) == pytest.approx(drho, rel=1e-7, abs=0.0)
 
 
 @relaxed
@@ -199,8 +203,8 @@ def test_shock_and_fan_join_smoothly(state: State) -> None:
     for p_b in (p, p * (1.0 + 1e-9), p * (1.0 - 1e-9)):
         u_b, rho_b, du, drho = wave_curve.curve_point(p_b, *state)
         # slopes change by about the pressure step, 1e-9
-        assert du == pytest.approx(-1.0 / (rho * a), rel=3e-9)
-        assert drho == pytest.approx(1.0 / a**2, rel=3e-9)
+        assert du == pytest.approx(-1.0 / (rho * a), rel=3e-9, abs=0.0)
+        assert drho == pytest.approx(1.0 / a**2, rel=3e-9, abs=0.0)
         assert rho_b == pytest.approx(rho * (1.0 + (p_b - p) / (rho * a**2)), rel=1e-15, abs=0.0)
         assert u_b == pytest.approx(u - (p_b - p) / (rho * a), abs=1e-15 * (abs(u) + a))
 
@@ -211,10 +215,10 @@ def test_weak_waves_keep_their_digits() -> None:
     for sign in (1.0, -1.0):
         p_b = p * (1.0 + sign * 1e-9)
         expected = -(p_b - p) / (rho * sound(REST))
-        assert wave_curve.curve_velocity(p_b, *REST) == pytest.approx(expected, rel=1e-8)
+        assert wave_curve.curve_velocity(p_b, *REST) == pytest.approx(expected, rel=1e-8, abs=0.0)
         again = wave_curve.curve_pressure(expected, *REST) - p
         # p_b itself is rounded to 1e-16, which is 1e-7 of so small a rise
-        assert again == pytest.approx(p_b - p, rel=3e-7)
+        assert again == pytest.approx(p_b - p, rel=3e-7, abs=0.0)
 
 
 @relaxed
@@ -225,8 +229,8 @@ def test_sonic_outflow_is_the_largest(state: State) -> None:
     if u >= sound(state):
         assert (p_s, rho_s, u_s) == (p, rho, u)
         return
-    assert u_s == pytest.approx(math.sqrt(gamma * p_s / rho_s), rel=ROUND)
-    assert p_s / rho_s**gamma == pytest.approx(p / rho**gamma, rel=ROUND)
+    assert u_s == pytest.approx(math.sqrt(gamma * p_s / rho_s), rel=ROUND, abs=0.0)
+    assert p_s / rho_s**gamma == pytest.approx(p / rho**gamma, rel=ROUND, abs=0.0)
     u_b, rho_b, _, _ = wave_curve.curve_point(p_s, *state)
     assert (u_b, rho_b) == pytest.approx((u_s, rho_s), rel=1e-12, abs=1e-13 * sound(state))
     for p_b in (0.99 * p_s, min(1.01 * p_s, p)):
@@ -284,5 +288,5 @@ def test_end_state_is_the_exact_solution_at_the_pipe_end(state: State, ratio: fl
     solution = exact_riemann.riemann_exact(exact_riemann.GasState(*state), light)
     assume(abs(solution.wave_l.head) > 1e-4 * sound(state))  # a shock just off the end: either side
     W = solution.sample(0.0)
-    assert W[[0, 2]] == pytest.approx([rho_e, p_e], rel=1e-5)
+    assert W[[0, 2]] == pytest.approx([rho_e, p_e], rel=1e-5, abs=0.0)
     assert W[1] == pytest.approx(u_e, abs=1e-5 * sound(state))
