@@ -26,6 +26,7 @@ class Net(NamedTuple):
 
     gamma: float
     R: float
+    order: int  # 1: feet by linear interpolation, 2: by parabolas
     first: Any  # (pipes + 1,) first node of each pipe
     D: Any  # (nodes,) [m]
     pipe: Any  # (pipes, 4) dx, dD/dx, Darcy factor, wall temperature or 0 [m, -, -, K]
@@ -59,6 +60,7 @@ class State(NamedTuple):
 class Work(NamedTuple):
     """Scratch of a step."""
 
+    bend: Any  # (2, nodes) second differences of the old X and u [-, m/s]
     path: Any  # (2, pipes, room) moved path lines, the end nodes among them [m, m/s]
     end: Any  # (ends, 6) k, B of k X + h v = B, the aA of gas that leaves; X, v, aA at a junction
 

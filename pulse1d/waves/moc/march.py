@@ -20,7 +20,7 @@ from pulse1d.waves.moc.arrays import (
 )
 from pulse1d.waves.moc.ends import single_end
 from pulse1d.waves.moc.junction import junction
-from pulse1d.waves.moc.mesh import new_nodes
+from pulse1d.waves.moc.mesh import measure_bends, new_nodes
 from pulse1d.waves.moc.paths import move, place, read_levels, settle
 
 DONE, FULL, FAILED = 0, 1, 2
@@ -110,6 +110,7 @@ def advance(net, old, new, work, t, dt):
     far : float   Longest foot distance in cells; the step must be repeated shorter above 1 [-]
     """
     copy(old, new)
+    measure_bends(net, old, work)
     far = 0.0
     pipes = net.pipe.shape[0]
     for level in range(2):

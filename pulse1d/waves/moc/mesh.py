@@ -89,16 +89,53 @@ def warming(node, D, pipe, gas):
 
 
 @njit(cache=True, error_model="numpy")
+def smaller(a, b):
+    """The number nearer to zero, or zero for two of different sign.
+
+    Parameters
+    ----------
+    a, b : float   [-]
+    Returns
+    -------
+    c : float   [-]
+    """
+    if a * b <= 0.0:
+        return 0.0
+    return a if abs(a) < abs(b) else b
+
+
+@njit(cache=True, error_model="numpy")
+def measure_bends(net, old, work):
+    """Second differences of X and u at the nodes; an end node has its neighbour's.
+
+    Parameters
+    ----------
+    net, old, work : Net, State, Work   ``work.bend`` is set [-, m/s]
+    """
+    if net.order < 2:
+        return
+    for pipe in range(net.pipe.shape[0]):
+        first, last = net.first[pipe], net.first[pipe + 1] - 1
+        for j in range(first, last + 1):
+            n = min(max(j, first + 1), last - 1)
+            work.bend[0, j] = old.X[n - 1] - 2.0 * old.X[n] + old.X[n + 1]
+            work.bend[1, j] = old.u[n - 1] - 2.0 * old.u[n] + old.u[n + 1]
+
+
+@njit(cache=True, error_model="numpy")
 def trace(sign, nodes, estimate, pipe, gas, step):
     """The line k X + sign h u = B that a characteristic brings to a node at the new time.
 
-    The foot is found by linear interpolation between the node and the neighbour that the
-    characteristic comes from; ``step`` weights the new level in its speed and its sources.
+    The foot lies between the node and the neighbour that the characteristic comes from. X and u
+    there are interpolated linearly, less s(1-s)/2 times the smaller of the second differences of
+    the two nodes (zero where they differ in sign, and in the first-order method). ``step`` weights
+    the new level in the speed and the sources.
 
     Parameters
     ----------
     sign : float   +1 on u + a, -1 on u - a [-]
-    nodes : tuple of 3 tuples   Old X, u, aA, D of left neighbour, node, right neighbour [m, s]
+    nodes : tuple of 3 tuples   Old X, u, aA, D and second differences of X and u, of left
+        neighbour, node, right neighbour [m, s]
     estimate : tuple of 3 floats   X, u, aA of the node at the new time so far [-, m/s, m/s]
     pipe : tuple of 4 floats   Row of ``Net.pipe`` [m, -, -, K]
     gas : tuple of 2 floats   gamma, R [-, J/kg/K]
@@ -117,8 +154,9 @@ def trace(sign, nodes, estimate, pipe, gas, step):
     source = left if speed > 0.0 else right
     there = source[1] + sign * source[0] * source[2]
     s = r * way * speed / (1.0 + (1.0 - w) * r * way * (here - there))
-    X = node[0] + s * (source[0] - node[0])
-    u = node[1] + s * (source[1] - node[1])
+    curved = 0.5 * s * (1.0 - s)
+    X = node[0] + s * (source[0] - node[0]) - curved * smaller(node[4], source[4])
+    u = node[1] + s * (source[1] - node[1]) - curved * smaller(node[5], source[5])
     aA = node[2] + s * (source[2] - node[2])
     S = (1.0 - w) * rate(sign, (X, u, aA), node[3] + s * (source[3] - node[3]), pipe, gas)
     if w > 0.0:
@@ -145,13 +183,14 @@ def new_nodes(net, old, new, work, pipe, step):
     row = net.pipe[pipe]
     numbers, gas = (row[0], row[1], row[2], row[3]), (net.gamma, net.R)
     h = 0.5 * (net.gamma - 1.0)
-    X, u, aA, D = old.X, old.u, old.aA, net.D
+    X, u, aA, D, dd_X, dd_u = old.X, old.u, old.aA, net.D, work.bend[0], work.bend[1]
     X_2, u_2, aA_2 = new.X, new.u, new.aA
     far = 0.0
-    left = here = (X[first], u[first], aA[first], D[first])
+    j = first
+    left = here = (X[j], u[j], aA[j], D[j], dd_X[j], dd_u[j])
     for j in range(first, last + 1):
         n = min(j + 1, last)
-        right = (X[n], u[n], aA[n], D[n])
+        right = (X[n], u[n], aA[n], D[n], dd_X[n], dd_u[n])
         nodes, estimate = (left, here, right), (X_2[j], u_2[j], aA_2[j])
         k_1, B_1, s_1 = trace(1.0, nodes, estimate, numbers, gas, step)
         k_2, B_2, s_2 = trace(-1.0, nodes, estimate, numbers, gas, step)

@@ -217,12 +217,13 @@ def build(
     junctions: Sequence[Junction],
     gas: tuple[float, float],
     probes: Sequence[tuple[int, float]],
+    order: int,
 ) -> tuple[Net, State, Work, Watch]:
     """The arrays of a network.
 
     Parameters
     ----------
-    pipes, ends, junctions, gas, probes   as in ``solve`` [-]
+    pipes, ends, junctions, gas, probes, order   as in ``solve`` [-]
     Returns
     -------
     net, state, work, watch : Net, State, Work, Watch   as in the classes [-]
@@ -255,6 +256,7 @@ def build(
     net = Net(
         gamma=float(gamma),
         R=float(R),
+        order=order,
         first=first,
         D=np.concatenate(
             [np.linspace(q.diameter_start, q.diameter_end, q.cells + 1) for q in pipes]
@@ -278,6 +280,8 @@ def build(
         junction=np.array(rows, dtype=int).reshape(-1, 3),
         K=np.array([j.K for j in junctions], dtype=float),
     )
-    work = Work(np.zeros_like(state.path), np.zeros((2 * len(pipes), 6)))
+    work = Work(
+        np.zeros((2, len(state.X))), np.zeros_like(state.path), np.zeros((2 * len(pipes), 6))
+    )
     watch = Watch(np.array(probes, dtype=float).reshape(-1, 2), np.array(recorded, dtype=int))
     return net, state, work, watch

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 
@@ -81,6 +82,7 @@ def solve(
     t_end: float,
     cfl: float = 0.9,
     *,
+    order: Literal[1, 2] = 2,
     probes: Sequence[tuple[int, float]] = (),
 ) -> History:
     """Unsteady flow in a network of pipes by the non-homentropic mesh method of characteristics.
@@ -94,6 +96,8 @@ def solve(
     gas : tuple of 2 floats   gamma, R; one gas in the whole network [-, J/kg/K]
     t_end : float   [s]
     cfl : float   Cells a wave may cross in a step, 0 .. 1; smearing grows with 1 - cfl [-]
+    order : 1 or 2   Feet of characteristics by linear interpolation (Benson's) or by parabolas
+        that bend no more than their neighbours [-]
     probes : sequence of tuples   pipe, distance from its start [-, m]
     Returns
     -------
@@ -105,12 +109,14 @@ def solve(
         end is sonic at most, and a constant-pressure junction does not choke.
     Source      Benson 1982, from memory
     """
+    if order not in (1, 2):
+        raise ValueError(f"order {order} must be 1 or 2")
     if not (t_end > 0.0 and 0.0 < cfl <= 1.0):
         raise ValueError(f"t_end {t_end} must be positive and cfl {cfl} in 0 .. 1")
     for pipe, x in probes:
         if not (0 <= pipe < len(pipes) and 0.0 <= x <= pipes[pipe].length):
             raise ValueError(f"probe {(pipe, x)} lies outside its pipe")
-    net, state, work, watch = build(pipes, ends, junctions, gas, probes)
+    net, state, work, watch = build(pipes, ends, junctions, gas, probes, order)
     new = State(*(array.copy() for array in state))
     width = LEAD + 3 * len(probes) + 2 * len(watch.vessel)
     clock = np.zeros(2)

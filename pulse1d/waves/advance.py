@@ -1,0 +1,278 @@
+"""The time loop of the whole network, compiled: no Python between start and end.
+
+Everything is handed over in tuples of arrays (structure of arrays, cells of all legs end to end):
+
+cells : rho, mom, E, rho_Y, u, p, T, Y, gamma, G, e0
+work : left, right (3, n), flux (4, n), new (3, n), left_Y, right_Y, flux_Y, new_Y, keep
+shape : face areas A (face i between cells i and i+1), V, 1/V, 1/dx, dlnA
+wall : table (10, n), drag, heat
+legs : first and last cell, plain (1: uniform, no wall, constant gamma)
+ends : cell, at its stop (1) or start (0), area, direction (3), levels
+nodes : kind, first end, count, parameters, state, schedules, boundary (ends, 3), gains, rows
+gases : tables of fresh and burned gas
+record : times, frames, probe cells, weights, probe record, frame record, progress (2,)
+"""
+
+from __future__ import annotations
+
+import math
+
+from numba import njit
+
+from pulse1d.waves.cells import (
+    MC,
+    accept_constant,
+    flux_hllc,
+    flux_species,
+    flux_upwind_energy,
+    reconstruct_by,
+    reconstruct_mc,
+    update,
+)
+from pulse1d.waves.ends import apply_ends, fill_ghosts
+from pulse1d.waves.gas_cells import accept_gas
+from pulse1d.waves.plain_cells import accept_plain, flux_plain, reconstruct_plain, update_plain
+from pulse1d.waves.walls import EVERY, bring_up
+
+DONE, VACUUM, STEPS = 0, 1, 2
+"""Outcome: reached the end; a cell ran empty in spite of every fall-back; too many steps."""
+LEAST = 1e-4
+"""Least share of density or pressure that a cell may keep in one step without a fall-back."""
+RETRIES = 4
+
+
+@njit(cache=True, error_model="numpy")
+def interior(dt, legs, cells, work, shape, wall, gases, mode, limiter, two_gases):
+    """Edge values and fluxes inside every leg.
+
+    Parameters
+    ----------
+    dt : float   [s]
+    legs, cells, work, shape, wall, gases : tuples   See the head of this file
+    mode, limiter : int   [-]
+    two_gases : bool   [-]
+    """
+    rho, u, p, gam = cells[0], cells[4], cells[5], cells[8]
+    left, right, flux, keep = work[0], work[1], work[2], work[8]
+    inv_dx = shape[3]
+    for leg in range(legs[0].shape[0]):
+        a, b = legs[0][leg], legs[1][leg]
+        if legs[2][leg] and limiter == MC:
+            gamma = gam[a]
+            reconstruct_plain(rho, u, p, gamma, left, right, keep, 0.5 * dt * inv_dx[a], a, b)
+            flux_plain(left, right, gamma, flux, a, b - 1)
+        else:
+            if limiter == MC:
+                reconstruct_mc(
+                    rho, u, p, gam, left, right, inv_dx, shape[4], wall[1], keep, dt, a, b
+                )
+            else:
+                reconstruct_by(
+                    limiter, rho, u, p, gam, left, right, inv_dx, shape[4], wall[1], keep, dt, a, b
+                )
+            flux_hllc(left, right, gam, flux, a, b - 1)
+        if two_gases:
+            flux_species(cells[7], work[4], work[5], flux, work[6], inv_dx, u, keep, dt, a, b)
+        if mode == 1:
+            flux_upwind_energy(flux, cells[9], cells[10], a, b - 1)
+
+
+@njit(cache=True, error_model="numpy")
+def updated(dt, legs, cells, work, shape, wall, mode, two_gases):
+    """Conserved values after the step.
+
+    Parameters
+    ----------
+    dt, legs, cells, work, shape, wall, mode, two_gases : as in ``interior``
+    Returns
+    -------
+    least, leg : float, int   Least share of density or pressure kept by a cell, and its leg [-]
+    """
+    least, where = 1.0, 0
+    own = 0.0 if mode == 1 else 1.0
+    for leg in range(legs[0].shape[0]):
+        a, b = legs[0][leg], legs[1][leg]
+        if legs[2][leg]:
+            low = update_plain(
+                cells[0], cells[1], cells[2], work[3], work[2], dt * shape[3][a], a, b
+            )
+        else:
+            low = update(
+                cells[0], cells[1], cells[2], work[3], work[0], work[1], work[2], cells[9],
+                cells[10], shape[0], shape[2], wall[1], wall[2], dt, own, a, b,
+            )  # fmt: skip
+        if two_gases:
+            for i in range(a, b):
+                change = shape[0][i] * work[6][i] - shape[0][i - 1] * work[6][i - 1]
+                work[7][i] = cells[3][i] - dt * shape[2][i] * change
+        if not low >= least:
+            least, where = low, leg
+    return least, where
+
+
+@njit(cache=True, error_model="numpy")
+def accepted(legs, cells, work, shape, gases, mode, two_gases):
+    """Take the step over in every leg.
+
+    Parameters
+    ----------
+    legs, cells, work, shape, gases, mode, two_gases : as in ``interior``
+    Returns
+    -------
+    rate, defect : float   Largest (|u| + a)/dx; energy added by equilibrium reading [1/s, J]
+    """
+    rate, defect = 0.0, 0.0
+    rho, mom, E, u, p = cells[0], cells[1], cells[2], cells[4], cells[5]
+    for leg in range(legs[0].shape[0]):
+        a, b = legs[0][leg], legs[1][leg]
+        if legs[2][leg]:
+            speed = accept_plain(rho, mom, E, work[3], u, p, cells[8][a], a, b)
+            found = speed * shape[3][a]
+        elif mode == 0:
+            found = accept_constant(rho, mom, E, work[3], u, p, cells[9], cells[8], shape[3], a, b)
+        else:
+            found, more = accept_gas(
+                rho, mom, E, cells[3], work[3], work[7], u, p, cells[6], cells[7], cells[9],
+                cells[10], cells[8], shape[1], shape[3], gases[0], gases[1], mode == 2, a, b,
+            )  # fmt: skip
+            defect += more
+        if mode == 0 and two_gases:
+            for i in range(a, b):
+                cells[3][i] = work[7][i]
+                cells[7][i] = min(max(work[7][i] / rho[i], 0.0), 1.0)
+        rate = max(rate, found)
+    return rate, defect
+
+
+@njit(cache=True, error_model="numpy")
+def fall_back(legs, cells, work):
+    """Mark the cells that came out too thin, and their neighbours, for first order.
+
+    Parameters
+    ----------
+    legs, cells, work : tuples   See the head of this file
+    Returns
+    -------
+    count : int   Cells newly marked [-]
+    """
+    count = 0
+    rho, E, mom, e0, new, keep = cells[0], cells[2], cells[1], cells[10], work[3], work[8]
+    for leg in range(legs[0].shape[0]):
+        for i in range(legs[0][leg], legs[1][leg]):
+            inner = E[i] - rho[i] * e0[i] - 0.5 * mom[i] ** 2 / rho[i]
+            after = new[2, i] - new[0, i] * e0[i] - 0.5 * new[1, i] ** 2 / new[0, i]
+            if not (new[0, i] > LEAST * rho[i] and after > LEAST * inner):
+                for j in range(max(i - 1, legs[0][leg]), min(i + 2, legs[1][leg])):
+                    count += 1 if keep[j] > 0.0 else 0
+                    keep[j] = 0.0
+    return count
+
+
+@njit(cache=True, error_model="numpy")
+def take_record(t_old, t, cells, gases, record, mode):
+    """Write the probe rows and frames that the step has passed.
+
+    Parameters
+    ----------
+    t_old, t : float   Step from .. to [s]
+    cells, gases, record : tuples   See the head of this file
+    mode : int   [-]
+    """
+    times, frames, probe, weight, rows, pictures, progress = record
+    k = int(progress[0])
+    while k < times.shape[0] and times[k] <= t:
+        for j in range(probe.shape[0]):
+            i, w = probe[j], weight[j]
+            for q, column in enumerate((0, 4, 5, 7)):
+                value = (1.0 - w) * cells_at(cells, column, i) + w * cells_at(cells, column, i + 1)
+                rows[k, j, q] = value
+        k += 1
+    progress[0] = k
+    m = int(progress[1])
+    while m < frames.shape[0] and frames[m] <= t:
+        for i in range(cells[0].shape[0]):
+            pictures[m, 0, i], pictures[m, 1, i] = cells[5][i], cells[4][i]
+        m += 1
+    progress[1] = m
+
+
+@njit(cache=True, error_model="numpy")
+def cells_at(cells, column, i):
+    """One of rho, u, p, Y of a cell.
+
+    Parameters
+    ----------
+    cells : tuple   See the head of this file
+    column, i : int   0, 4, 5 or 7; cell [-]
+    Returns
+    -------
+    value : float   [SI]
+    """
+    if column == 0:
+        return cells[0][i]
+    if column == 4:
+        return cells[4][i]
+    return cells[5][i] if column == 5 else cells[7][i]
+
+
+@njit(cache=True, error_model="numpy")
+def advance(
+    t, t_end, cfl, start_steps, max_steps, legs, cells, work, shape, wall, ends, nodes, gases,
+    record, mode, limiter, two_gases, is_closed, heated, counts, rate,
+):  # fmt: skip
+    """March to a time.
+
+    Parameters
+    ----------
+    t, t_end, cfl : float   From, to, Courant number [s, s, -]
+    start_steps, max_steps : int   First steps at a fifth of the Courant number; bound [-]
+    legs, cells, work, shape, wall, ends, nodes, gases, record : tuples   See the head of this file
+    mode, limiter : int   [-]
+    two_gases, heated : bool   Two compositions; walls with friction or heat anywhere [-]
+    is_closed : (ends,) array   Closed ends [-]
+    counts : (4,) array   Energy defect, fall-backs, steps, leg that ran empty; updated [J, -, -, -]
+    rate : float   Largest (|u| + a)/dx at the start [1/s]
+    Returns
+    -------
+    t, outcome, rate : float, int, float   [s, -, 1/s]
+    """
+    steps = 0
+    while t < t_end * (1.0 - 1e-14):
+        if steps >= max_steps:
+            return t, STEPS, rate
+        dt = min((cfl if steps >= start_steps else 0.2 * cfl) / rate, t_end - t)
+        if heated and int(counts[2]) % EVERY == 0:
+            for leg in range(legs[0].shape[0]):
+                if not legs[2][leg]:
+                    bring_up(
+                        legs[0][leg], legs[1][leg], cells, shape[3], wall[0], wall[1], wall[2],
+                        mode, gases[0], gases[1],
+                    )  # fmt: skip
+        fill_ghosts(legs, ends, cells, nodes[6], is_closed)
+        least, where = -1.0, 0
+        for turn in range(RETRIES):
+            nodes[7][:] = 0.0
+            before = counts[0]
+            interior(dt, legs, cells, work, shape, wall, gases, mode, limiter, two_gases)
+            apply_ends(t + 0.5 * dt, dt, nodes, ends, cells, work, gases, mode, counts)
+            least, where = updated(dt, legs, cells, work, shape, wall, mode, two_gases)
+            if least > LEAST:
+                break
+            counts[0] = before
+            counts[1] += fall_back(legs, cells, work)
+            if turn > 0:
+                dt *= 0.25
+        work[8][:] = 1.0
+        if not least > LEAST:
+            counts[3] = where
+            return t, VACUUM, rate
+        nodes[4][:] += nodes[7]
+        rate, defect = accepted(legs, cells, work, shape, gases, mode, two_gases)
+        counts[0] += defect
+        take_record(t, t + dt, cells, gases, record, mode)
+        t += dt
+        steps += 1
+        counts[2] += 1.0
+        if not math.isfinite(rate):
+            return t, VACUUM, rate
+    return t, DONE, rate

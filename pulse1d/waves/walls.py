@@ -1,0 +1,83 @@
+"""Wall friction and wall heat of the cells, brought up to date every few steps; compiled."""
+
+from __future__ import annotations
+
+import math
+
+from numba import njit
+
+from pulse1d.gas import state
+from pulse1d.gas.table import R as R_AT
+from pulse1d.heat.convection import nusselt_gnielinski
+from pulse1d.losses.friction import f_churchill, f_excess_ratio, turbulent_share
+
+EVERY = 8
+"""Steps between two updates; Re then changes by less than a few per cent, f by less than one."""
+
+D_H, EPS, F_FACTOR, F_FIXED, K0_M, KF_M, MACH, X_IN, T_WALL, H_FIXED = range(10)
+"""Rows of the wall table: hydraulic diameter, roughness, factor on f, fixed f, loss coefficients a
+metre (constant; times f), Mach factor, distance from a radiused entry (-1: developed), wall
+temperature (0: adiabatic), fixed heat transfer coefficient (0: computed)."""
+COLUMNS = 10
+
+
+@njit(cache=True, error_model="numpy")
+def friction_factor(Re, D, eps, f_fixed, f_factor, x_in, dx):
+    """Darcy factor of a cell, the developing layer behind an entry included.
+
+    Parameters
+    ----------
+    Re, D, eps, f_fixed, f_factor, x_in, dx : float   As in the wall table; cell length [SI]
+    Returns
+    -------
+    f, f_developed : float   With and without the developing layer's excess [-]
+    Source      churchill1977, zhiqing1982
+    """
+    f = f_fixed if f_fixed > 0.0 else f_churchill(Re, eps / D)
+    f *= f_factor
+    if x_in < 0.0 or f_fixed > 0.0:
+        return f, f
+    reach = D * math.sqrt(math.sqrt(max(Re, 1.0)))
+    excess = f_excess_ratio(x_in / reach, (x_in + dx) / reach) * turbulent_share(Re)
+    return f * (1.0 + excess), f
+
+
+@njit(cache=True, error_model="numpy")
+def bring_up(first, last, cells, inv_dx, wall, drag, heat, mode, fresh, burned):
+    """Friction and heat of the cells of one leg.
+
+    Parameters
+    ----------
+    first, last : int   Cells first .. last - 1 [-]
+    cells : tuple   See ``pulse1d.waves.advance``
+    inv_dx : (n,) array   [1/m]
+    wall : (10, n) array   Rows as above [SI]
+    drag, heat : (n,) arrays   f/D + K/L; heat into the gas, filled [1/m, W/m3]
+    mode : int   0 for a gas of constant gamma, whose transport is that of ``burned``'s table [-]
+    fresh, burned : (50,) arrays   Tables [SI]
+    """
+    for i in range(first, last):
+        rho, u, p = cells[0][i], cells[4][i], cells[5][i]
+        table = burned if mode == 0 or cells[7][i] > 0.5 else fresh
+        T = p / (rho * fresh[R_AT]) if mode == 0 else cells[6][i]
+        D = wall[D_H, i]
+        mu = state.mu(T, table)
+        Re = rho * abs(u) * D / mu
+        dx = 1.0 / inv_dx[i]
+        f, developed = friction_factor(
+            Re, D, wall[EPS, i], wall[F_FIXED, i], wall[F_FACTOR, i], wall[X_IN, i], dx
+        )
+        M2 = u * u * rho / (cells[8][i] * p)
+        K = (wall[K0_M, i] + wall[KF_M, i] * developed) * (1.0 + wall[MACH, i] * M2)
+        drag[i] = f / D + K
+        heat[i] = 0.0
+        if wall[T_WALL, i] > 0.0:
+            h = wall[H_FIXED, i]
+            if h == 0.0:
+                x = wall[X_IN, i]
+                x_1 = x / D if x >= 0.0 else math.inf
+                x_2 = (x + dx) / D if x >= 0.0 else math.inf
+                Pr = state.prandtl(T, table)
+                Nu = nusselt_gnielinski(Re, Pr, x_1, x_2, T / wall[T_WALL, i])
+                h = Nu * state.k_th(T, table) / D
+            heat[i] = 4.0 * h / D * (wall[T_WALL, i] - T)
