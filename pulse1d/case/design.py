@@ -96,7 +96,38 @@ def load(path: str | Path) -> Design:
         raise InputError(
             [document.problem(("downstream",), str(item)) for item in error.errors]
         ) from error
+    beyond = station_problems(design)
+    if beyond:
+        raise InputError(beyond)
     return design
+
+
+def station_problems(design: Design) -> list[Problem]:
+    """Stations of the pulse that lie beyond the end of their way.
+
+    Parameters
+    ----------
+    design : Design   Its network built [-]
+    Returns
+    -------
+    problems : list of Problem   [-]
+    """
+    pulse, network = design.case.pulse, design.network
+    if pulse is None:
+        return []
+    way = network.chain(pulse.port)
+    length = sum(network.legs[i].length for i in way or [network.runner_index(pulse.port)])
+    end = "the outlet" if way else "the joint where its way splits"
+    return [
+        design.document.problem(
+            ("pulse", "stations", name),
+            f"station {name!r} lies {1e3 * (at - length):.0f} mm beyond {end}, which is "
+            f"{1e3 * length:.0f} mm from port {pulse.port!r} along the path",
+            "give its distance from the port along the centre line",
+        )
+        for name, at in pulse.stations.items()
+        if at > length + 1e-9
+    ]
 
 
 def with_head(document: Document) -> Document:

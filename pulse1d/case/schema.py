@@ -26,11 +26,18 @@ from pulse1d.network.layout import (
     Trunk,
     Wall,
 )
-from pulse1d.spec import Fraction, PositiveRatio, Ratio, Spec, VolumeFlow
+from pulse1d.spec import Fraction, PositiveRatio, Ratio, Spec, VolumeFlow, quantity
 from pulse1d.steady.conditions import Bench
+from pulse1d.waves.pulse_spec import Pulse
 
 FORMAT = "pulse1d case 1"
 LegSpec = TypeVar("LegSpec", Runner, Trunk)
+
+CellLength = quantity("length", ge=1e-4, le=1.0)
+"""Below 0.1 mm a run takes days; a cell of 1 m shows no wave."""
+Courant = quantity("ratio", gt=0.0, le=1.0)
+Limiter = Literal["mc", "van leer", "van albada", "minmod", "none", "first order"]
+"""How slopes inside a cell are bounded, as ``pulse1d.waves.cells`` knows them."""
 
 
 class About(Spec):
@@ -90,6 +97,10 @@ class Numerics(Spec):
     samples: Annotated[int, Field(ge=0, le=1_000_000)] = 500
     """Samples of the uncertainty band; 0 for none."""
     seed: Annotated[int, Field(ge=0)] = 1
+    cell: CellLength = 0.010
+    """Cell length that the wave solver's mesh aims at."""
+    cfl: Courant = 0.9
+    limiter: Limiter = "mc"
 
 
 class Expectation(Spec):
@@ -120,6 +131,7 @@ class Case(Spec):
     outlet: Outlet = Outlet()
     downstream: Downstream | None = None
     engine: Engine | None = None
+    pulse: Pulse | None = None
     calibration: Calibration = Calibration()
     numerics: Numerics = Numerics()
     expect: tuple[Expectation, ...] = ()

@@ -34,6 +34,7 @@ def topology_problems(document: Document) -> list[Problem]:
         *_joint_names(document, joints, runners, trunks),
         *_ways_out(document, joints, runners, trunks),
         *_expectations(document, [name for _, name in ports]),
+        *_pulse_port(document, [name for _, name in ports]),
         *_firing_order(document),
     ]
 
@@ -195,6 +196,14 @@ def _expectations(document: Document, ports: list[str]) -> Iterator[Problem]:
                 f"a figure is expected of port {name!r}, which the head does not have",
                 _near(name, ports),
             )
+
+
+def _pulse_port(document: Document, ports: list[str]) -> Iterator[Problem]:
+    name = _value(document.data.get("pulse"), "port")
+    if isinstance(name, str | int) and ports and str(name) not in ports:
+        yield document.problem(
+            ("pulse", "port"), f"the head has no port {str(name)!r}", _near(str(name), ports)
+        )
 
 
 def _firing_order(document: Document) -> Iterator[Problem]:

@@ -34,6 +34,10 @@ def bench(
     budget: Annotated[
         bool, typer.Option("--budget", help="Show where all of the pressure goes.")
     ] = False,
+    march: Annotated[
+        bool,
+        typer.Option("--march", help="Solve again by the wave solver, marched to steady flow."),
+    ] = False,
     json: Annotated[bool, typer.Option("--json", help="One JSON object instead of text.")] = False,
     plot: Annotated[
         Path | None, typer.Option(help="Draw bars and pressure profiles to .png, .svg or .pdf.")
@@ -68,12 +72,17 @@ def bench(
                     seed=seed,
                 )
             )
+    marched = None
+    if march:
+        from pulse1d.run.march import march_all
+
+        marched = march_all(results)
     if json:
         from json import dumps
 
-        typer.echo(dumps(bench_record(results), indent=1, allow_nan=False))
+        typer.echo(dumps(bench_record(results, marched), indent=1, allow_nan=False))
     else:
-        typer.echo(bench_text.report(results, budget))
+        typer.echo(bench_text.report(results, budget, marched))
         typer.echo("\n" + bench_text.paragraph(CAUTIONS, 0))
     if plot is not None:
         from pulse1d.plots.bench import draw_bench

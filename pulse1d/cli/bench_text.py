@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from pulse1d import units
 from pulse1d.cli.text import Column, paragraph, shorten, table
 from pulse1d.run.bench import BenchResult, PortResult
+from pulse1d.run.march import Marched
 from pulse1d.run.record import gains
 from pulse1d.steady.answer import Entry, PortAnswer
 
@@ -38,20 +39,25 @@ GAINS = (
 )
 
 
-def report(results: Sequence[BenchResult], budget: bool) -> str:
+def report(
+    results: Sequence[BenchResult], budget: bool, marched: Sequence[Sequence[Marched]] | None = None
+) -> str:
     """Everything ``pulse1d bench`` prints.
 
     Parameters
     ----------
     results : sequence of BenchResult   The first is the base [SI]
     budget : bool   Whether to show the full loss budget [-]
+    marched : sequences of Marched   The same ports by the wave solver [SI]
     Returns
     -------
     text : str   [-]
     """
     parts = [conditions(results[0])]
-    for result in results:
+    for k, result in enumerate(results):
         parts.append(ports_table(result))
+        if marched:
+            parts.append(march_table(result, marched[k]))
         if result.head_alone is not None:
             parts.append(head_table(result))
         if budget:
@@ -263,6 +269,40 @@ def head_table(result: BenchResult) -> str:
         if port.part_alone is not None
     ]
     return table(columns, rows)
+
+
+def march_table(result: BenchResult, marched: Sequence[Marched]) -> str:
+    """The network's answer and the wave solver's, side by side.
+
+    Parameters
+    ----------
+    result : BenchResult   [SI]
+    marched : sequence of Marched   The same ports [SI]
+    Returns
+    -------
+    text : str   [-]
+    """
+    columns = (
+        Column("port", 5, left=True),
+        Column("network CFM", 11),
+        Column("marched CFM", 11),
+        Column("apart %", 8),
+        Column("cells", 6),
+        Column("", 12, left=True),
+    )
+    rows = [
+        (
+            m.port,
+            f"{cfm(port.answer.mdot, result):.2f}",
+            f"{cfm(m.mdot, result):.2f}",
+            f"{100 * (m.mdot / port.answer.mdot - 1.0):+.2f}",
+            f"{m.cells}",
+            "" if m.steady else "not steady",
+        )
+        for port, m in zip(result.ports, marched, strict=True)
+    ]
+    title = f"{result.design.name}: steady network, and wave solver marched to steady flow"
+    return title + "\n" + table(columns, rows)
 
 
 def budget_table(result: BenchResult, answer: PortAnswer) -> str:

@@ -10,13 +10,16 @@ from numpy.typing import NDArray
 
 from pulse1d import __version__
 from pulse1d.run.bench import BenchResult, PortResult, ratio_samples
+from pulse1d.run.march import Marched
 from pulse1d.steady.answer import PortAnswer
 from pulse1d.uncertainty.band import Band, band
 
 SCHEMA = "pulse1d bench 1"
 
 
-def bench_record(results: list[BenchResult]) -> dict[str, Any]:
+def bench_record(
+    results: list[BenchResult], marched: list[list[Marched]] | None = None
+) -> dict[str, Any]:
     """The object that ``pulse1d bench --json`` prints.
 
     ``{"schema", "version", "reference": {"p_pa", "t_k", "rh", "rho_kg_m3"}, "depression_pa",
@@ -32,6 +35,8 @@ def bench_record(results: list[BenchResult]) -> dict[str, Any]:
     Parameters
     ----------
     results : list of BenchResult   The first is the base [SI]
+    marched : list of lists of Marched   The same ports by the wave solver; then each case has
+        ``marched``: rows of ``port``, ``mdot_kg_s``, ``steady``, ``cells`` [SI]
     Returns
     -------
     record : dict   [SI]
@@ -48,7 +53,10 @@ def bench_record(results: list[BenchResult]) -> dict[str, Any]:
             "rho_kg_m3": first.rho_ref,
         },
         "depression_pa": first.bench.depression,
-        "cases": [_case(result) for result in results],
+        "cases": [
+            _case(result) | ({"marched": _marched(found)} if found else {})
+            for result, found in zip(results, marched or [[]] * len(results), strict=True)
+        ],
         "differences": [_difference(results[0], other) for other in results[1:]],
     }
 
@@ -71,6 +79,12 @@ def _case(result: BenchResult) -> dict[str, Any]:
         "head_alone": _answer(head, result.setup.rho_ref) if head is not None else None,
         "ports": [_port(port, result.setup.rho_ref) for port in result.ports],
     }
+
+
+def _marched(found: list[Marched]) -> list[dict[str, Any]]:
+    return [
+        {"port": m.port, "mdot_kg_s": m.mdot, "steady": m.steady, "cells": m.cells} for m in found
+    ]
 
 
 def _answer(answer: PortAnswer, rho_ref: float) -> dict[str, Any]:

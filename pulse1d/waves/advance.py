@@ -30,7 +30,7 @@ from pulse1d.waves.cells import (
     update,
 )
 from pulse1d.waves.ends import apply_ends, fill_ghosts
-from pulse1d.waves.gas_cells import accept_gas
+from pulse1d.waves.gas_cells import accept_gas, faces_gain
 from pulse1d.waves.plain_cells import accept_plain, flux_plain, reconstruct_plain, update_plain
 from pulse1d.waves.walls import EVERY, bring_up
 
@@ -267,6 +267,11 @@ def advance(
             counts[3] = where
             return t, VACUUM, rate
         nodes[4][:] += nodes[7]
+        if mode == 2:
+            for leg in range(legs[0].shape[0]):
+                counts[0] += faces_gain(
+                    work[2], cells[9], cells[10], shape[0], dt, legs[0][leg], legs[1][leg]
+                )
         rate, defect = accepted(legs, cells, work, shape, gases, mode, two_gases)
         counts[0] += defect
         take_record(t, t + dt, cells, gases, record, mode)

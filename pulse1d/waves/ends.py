@@ -249,10 +249,9 @@ def reservoir_node(
             e, rho, u, p, energy, Y, not entering, ends, cells, work, mode, t_step, counts
         )
         nodes[6][e, 0], nodes[6][e, 1], nodes[6][e, 2] = rho, u, p
-        if par[VOLUME] > 0.0:
-            nodes[7][n, MASS] += rho * u * ends[2][e] * t_step
-            nodes[7][n, ENERGY] -= into * ends[2][e] * t_step
-            nodes[7][n, MASS_Y] += rho * u * Y * ends[2][e] * t_step
+        nodes[7][n, MASS] += rho * u * ends[2][e] * t_step
+        nodes[7][n, ENERGY] -= into * ends[2][e] * t_step
+        nodes[7][n, MASS_Y] += rho * u * Y * ends[2][e] * t_step
 
 
 @njit(cache=True, error_model="numpy")

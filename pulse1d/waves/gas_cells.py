@@ -86,6 +86,25 @@ def temperature(e, Y, T, fresh, burned):
 
 
 @njit(cache=True, error_model="numpy")
+def faces_gain(flux, G, e0, A, dt, first, last):
+    """Energy added because the two cells of a face read its flux with gases of their own.
+
+    Parameters
+    ----------
+    flux, G, e0, A, dt : as in ``pulse1d.waves.cells.update``, before the step is taken over
+    first, last : int   Cells first .. last - 1 of one leg [-]
+    Returns
+    -------
+    gain : float   [J]
+    """
+    gain = 0.0
+    for i in range(first, last - 1):
+        alpha_p, alpha_rho = flux[2, i], flux[0, i]
+        gain += A[i] * ((G[i + 1] - G[i]) * alpha_p + (e0[i + 1] - e0[i]) * alpha_rho)
+    return dt * gain
+
+
+@njit(cache=True, error_model="numpy")
 def accept_gas(
     rho, mom, E, rho_Y, new, new_Y, u, p, T, Y, G, e0, gam, V, inv_dx, fresh, burned, equilibrium,
     first, last,

@@ -39,5 +39,6 @@ PARAMETERS = 9
 ROWS, ROWS_END, HAS_RUN = P_R, T_R, Y_R
 """Columns of a passage's and a joint's parameters."""
 MASS, ENERGY, MASS_Y, PRESSURE_NOW, T_NOW = range(5)
-"""Columns of a reservoir's state. A joint keeps pressure, T0, gamma, R; a passage its flow."""
+"""Columns of a reservoir's state; without a volume, what it has taken up. A joint keeps pressure,
+T0, gamma, R; a passage its flow."""
 STATES = 5

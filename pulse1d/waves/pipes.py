@@ -24,16 +24,21 @@ class ConstantGas:
     R: float = 287.05
     mu: float = 1.8e-5
 
-    def tables(self) -> tuple[Array, Array]:
-        """R and gamma for the kernel; and a property table with the same cp [SI]."""
+    @property
+    def table(self) -> Array:
+        """A property table with the same cp at all temperatures [SI]."""
         cp = self.gamma * self.R / (self.gamma - 1.0)
-        table = pack(
+        return pack(
             self.R,
             np.array([cp, 0.0, 0.0, 0.0, 0.0]),
             np.zeros(4),
             np.array([self.mu, 0, 0, 0, 0, 0]),
             np.array([self.mu * cp / 0.7, 0, 0, 0, 0, 0]),
         )
+
+    def tables(self) -> tuple[Array, Array]:
+        """R and gamma for the kernel; and the property table [SI]."""
+        table = self.table
         plain = np.zeros_like(table)
         plain[0], plain[1] = self.R, self.gamma
         return plain, table
@@ -41,10 +46,13 @@ class ConstantGas:
 
 @dataclass(frozen=True)
 class TwoGases:
-    """Fresh and burned gas with variable properties; one composition when ``burned`` is None."""
+    """Fresh and burned gas with properties of their own; one composition when ``burned`` is None.
 
-    fresh: Mixture
-    burned: Mixture | None = None
+    Either may be a ``ConstantGas``, for closed forms of two gases.
+    """
+
+    fresh: Mixture | ConstantGas
+    burned: Mixture | ConstantGas | None = None
 
     def tables(self) -> tuple[Array, Array]:
         """Property tables of both [SI]."""

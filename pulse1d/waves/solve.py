@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pulse1d.errors import Pulse1dError
-from pulse1d.waves.advance import DONE, STEPS, VACUUM, advance
+from pulse1d.waves.advance import STEPS, VACUUM, advance
 from pulse1d.waves.assemble import Arrays, assemble
 from pulse1d.waves.cells import LIMITERS
-from pulse1d.waves.kinds import ENERGY, MASS, MASS_Y, Mode
+from pulse1d.waves.kinds import ENERGY, MASS, MASS_Y, VOLUME, Kind, Mode
 from pulse1d.waves.pipes import Net
 
 Array = NDArray[np.float64]
+WATCHED = 4_000_000
+"""Cells times steps between two calls of a watcher: some tenths of a second."""
 MODES = {mode.name.lower(): mode for mode in Mode}
 
 
@@ -72,8 +74,12 @@ class WaveRun:
     """Pressure and velocity of each pipe at the frame times, (frames, 2, cells) [Pa, m/s]."""
     start: Totals
     end: Totals
+    left: Totals
+    """What went out into the open air and into vessels that never empty, less what came in."""
     defect: float
     """Energy added by reading faces with each cell's own gas [J]; 0 in the other modes."""
+    arrays: Arrays
+    """The kernel's own state, for a restart."""
     fallbacks: int
     """Cells that fell back to first order in some step."""
     mode: str
@@ -91,6 +97,8 @@ def solve(
     mode: str | None = None,
     start_steps: int = 5,
     max_steps: int = 50_000_000,
+    restart: WaveRun | None = None,
+    watch: Callable[[float], bool] | None = None,
 ) -> WaveRun:
     """March a wave problem.
 
@@ -106,6 +114,10 @@ def solve(
     mode : str   "conservative" or "equilibrium" for variable properties; None: chosen [-]
     start_steps : int   First steps, taken at a fifth of the Courant number [-]
     max_steps : int   Bound on the steps [-]
+    restart : WaveRun   Go on from where this run of the same net ended, time counted anew; its
+        arrays are taken over and march on [-]
+    watch : function   Told the time reached now and then; the run ends there when it answers
+        False [s]
     Returns
     -------
     run : WaveRun   [SI]
@@ -121,10 +133,12 @@ def solve(
         raise ValueError(f"no mode is called {mode!r}; known: {', '.join(MODES)}")
     if not (t_end > 0.0 and np.isfinite(t_end)):
         raise ValueError(f"an end time of {t_end:g} s is not above 0")
-    arrays = assemble(net, MODES[mode] if mode else None)
+    arrays = restart.arrays if restart else assemble(net, MODES[mode] if mode else None)
     moments = np.linspace(0.0, t_end, times + 1)[1:] if isinstance(times, int) else times
     pictures = np.linspace(0.0, t_end, frames + 1)[1:] if isinstance(frames, int) else frames
     names = dict(probes or {})
+    first, last, plain = arrays.legs
+    legs = (first, last, plain & (limiter == "mc"))  # the plain loops know one limiter only
     cell, weight = stations(arrays, names)
     record = (
         np.asarray(moments, dtype=float),
@@ -135,16 +149,21 @@ def solve(
         np.full((len(pictures), 2, len(arrays.cells[0])), np.nan),
         np.zeros(2),
     )
-    before = totals(arrays)
+    before, out = totals(arrays), passed(arrays)
     counts = np.zeros(4)
-    t, outcome, _ = advance(
-        0.0, t_end, cfl, start_steps, max_steps, arrays.legs, arrays.cells, arrays.work,
-        arrays.shape, arrays.wall, arrays.ends, arrays.nodes, arrays.gases, record,
-        int(arrays.mode), LIMITERS.index(limiter), arrays.two_gases, arrays.is_closed,
-        arrays.heated, counts, first_rate(arrays),
-    )  # fmt: skip
-    run = gather(arrays, record, list(names), t, counts, before)
-    if outcome != DONE:
+    t, outcome, rate, share = 0.0, STEPS, first_rate(arrays), max_steps
+    if watch is not None:
+        share = max(WATCHED // len(arrays.cells[0]), 1)
+    while outcome == STEPS and counts[2] < max_steps and (t == 0.0 or watch is None or watch(t)):
+        steps = int(counts[2])
+        t, outcome, rate = advance(
+            t, t_end, cfl, max(start_steps - steps, 0), min(share, max_steps - steps), legs,
+            arrays.cells, arrays.work, arrays.shape, arrays.wall, arrays.ends, arrays.nodes,
+            arrays.gases, record, int(arrays.mode), LIMITERS.index(limiter), arrays.two_gases,
+            arrays.is_closed, arrays.heated, counts, rate,
+        )  # fmt: skip
+    run = gather(arrays, record, list(names), t, counts, before, out)
+    if outcome == VACUUM or (outcome == STEPS and counts[2] >= max_steps):
         raise WaveError(reason(outcome, t, counts, list(net.pipes)), run)
     return run
 
@@ -166,8 +185,8 @@ def reason(outcome: int, t: float, counts: Array, pipes: Sequence[str]) -> str:
         return f"the bound on steps was reached at t = {t:g} s"
     assert outcome == VACUUM
     return (
-        f"a cell of pipe {pipes[int(counts[3])]!r} ran empty at t = {t:g} s in spite of first order "
-        "and shorter steps; a finer mesh or a gentler start may help"
+        f"a cell of pipe {pipes[int(counts[3])]!r} ran empty at t = {t:g} s in spite of first "
+        "order and shorter steps; a finer mesh or a gentler start may help"
     )
 
 
@@ -231,14 +250,42 @@ def totals(arrays: Arrays) -> Totals:
         V = arrays.shape[1][where]
         sums += [float(np.sum(arrays.cells[k][where] * V)) for k in (0, 2, 3)]
     now = arrays.nodes[4]
-    vessels = arrays.nodes[3][:, 6] > 0.0
+    vessels = arrays.nodes[3][:, VOLUME] > 0.0
     sums += [float(now[vessels, k].sum()) for k in (MASS, ENERGY, MASS_Y)]
     return Totals(*(float(s) for s in sums))
 
 
+def passed(arrays: Arrays) -> Totals:
+    """What reservoirs without a volume have taken up so far.
+
+    Parameters
+    ----------
+    arrays : Arrays   [SI]
+    Returns
+    -------
+    totals : Totals   [SI]
+    """
+    endless = (arrays.nodes[0] == Kind.RESERVOIR) & (arrays.nodes[3][:, VOLUME] <= 0.0)
+    now = arrays.nodes[4][endless]
+    return Totals(*(float(now[:, k].sum()) for k in (MASS, ENERGY, MASS_Y)))
+
+
+def gone(now: Totals, before: Totals) -> Totals:
+    """What was taken up between two times.
+
+    Parameters
+    ----------
+    now, before : Totals   [SI]
+    Returns
+    -------
+    totals : Totals   [SI]
+    """
+    return Totals(now.mass - before.mass, now.energy - before.energy, now.burned - before.burned)
+
+
 def gather(
     arrays: Arrays, record: tuple[Array, ...], names: Sequence[str], t: float, counts: Array,
-    before: Totals,
+    before: Totals, out: Totals,
 ) -> WaveRun:  # fmt: skip
     """Put a run's record into its results.
 
@@ -247,7 +294,8 @@ def gather(
     arrays : Arrays   [SI]
     record : tuple   Of the kernel [SI]
     names : list of str   Probes [-]
-    t, counts, before : float, array, Totals   [SI]
+    t, counts : float, array   [SI]
+    before, out : Totals   Held, and gone out, at the start [SI]
     Returns
     -------
     run : WaveRun   [SI]
@@ -266,5 +314,6 @@ def gather(
     frames = {name: record[5][:shown, :, where] for name, where in arrays.place.items()}
     return WaveRun(
         t, int(counts[2]), traces, profiles, record[1][:shown], frames, before, totals(arrays),
-        float(counts[0]), int(counts[1]), arrays.mode.name.lower(),
+        gone(passed(arrays), out), float(counts[0]), arrays, int(counts[1]),
+        arrays.mode.name.lower(),
     )  # fmt: skip

@@ -86,7 +86,7 @@ def incoming_wave(line, X_i, base, gas):
 
 @njit(cache=True, error_model="numpy")
 def imposed_pressure(line, X_s, T, gas):
-    """Static pressure held at the end; sonic outflow at most.
+    """Static pressure held at the end; sonic flow at most, out or in.
 
     Parameters
     ----------
@@ -105,6 +105,7 @@ def imposed_pressure(line, X_s, T, gas):
     v = (B - k * X) / h
     if v < 0.0:
         aA = math.sqrt(gamma * R * T) / X
+        v = max(v, -X * aA)
     return X, v, aA
 
 

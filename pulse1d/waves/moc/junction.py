@@ -77,10 +77,77 @@ def mix(net, work, ends, kind):
 
 
 @njit(cache=True, error_model="numpy")
+def meet(net, work, ends, X):
+    """Legs of a junction at a trial pressure, sonic at most, and the mass left over.
+
+    A leg that would flow in faster stays at the pressure at which it is sonic; one that would
+    take more flows away at its own speed of sound.
+
+    Parameters
+    ----------
+    net, work : Net, Work   columns 3 and 4 of ``work.end`` are set: X, v [-, m/s]
+    ends : array of int   The ends that meet [-]
+    X : float   Of the junction [-]
+    Returns
+    -------
+    left, choked : float, bool   sum(rho v A) over its common factors; whether a leg is sonic [-]
+    """
+    h = 0.5 * (net.gamma - 1.0)
+    left, choked = 0.0, False
+    for e in ends:
+        k, B, aA = work.end[e, 0], work.end[e, 1], work.end[e, 5]
+        j, _out = end_node(net, e)
+        X_leg, v = X, (B - k * X) / h
+        if v > X * aA:
+            X_leg, choked = B / (k + h * aA), True
+            v = X_leg * aA
+        elif v < -X * aA:
+            v, choked = -X * aA, True
+        weight = area(net.D[j]) / (aA * aA) * (X_leg / X) ** (net.gamma / h - 2.0)
+        left += weight * v
+        work.end[e, 3], work.end[e, 4] = X_leg, v
+    return left, choked
+
+
+@njit(cache=True, error_model="numpy")
+def balanced(net, work, ends):
+    """X at which the mass that meets at a junction balances, for given levels.
+
+    X = sum(A B/aA2) / sum(A k/aA2), from sum(rho v A) = 0 with rho ~ 1/aA2; by bisection where
+    a leg is sonic
+
+    Parameters
+    ----------
+    net, work : Net, Work   as in ``meet`` [-]
+    ends : array of int   The ends that meet [-]
+    Returns
+    -------
+    X : float   [-]
+    """
+    above, below, low, high = 0.0, 0.0, math.inf, 0.0
+    for e in ends:
+        k, B = work.end[e, 0], work.end[e, 1]
+        j, _out = end_node(net, e)
+        weight = area(net.D[j]) / (work.end[e, 5] * work.end[e, 5])
+        above += weight * B
+        below += weight * k
+        low, high = min(low, B / k), max(high, B / k)
+    X = above / below
+    if not meet(net, work, ends, X)[1]:
+        return X
+    low = max(low, 1e-3 * high)
+    for _ in range(50):
+        X = 0.5 * (low + high)
+        if meet(net, work, ends, X)[0] > 0.0:
+            low = X
+        else:
+            high = X
+    return X
+
+
+@njit(cache=True, error_model="numpy")
 def constant_pressure(net, new, work, ends, kind):
     """One pressure in all ends that meet, mass and the streams' levels balanced.
-
-    X = sum(A B/aA2) / sum(A k/aA2), from sum(rho v A) = 0 with rho ~ 1/aA2
 
     Parameters
     ----------
@@ -89,23 +156,14 @@ def constant_pressure(net, new, work, ends, kind):
     ends : array of int   The ends that meet [-]
     kind : int   BY_ENERGY or BY_ENTROPY [-]
     """
-    h = 0.5 * (net.gamma - 1.0)
     for e in ends:
         j, _out = end_node(net, e)
         work.end[e, 5] = new.aA[j]
     for _ in range(ROUNDS):
-        above, below = 0.0, 0.0
-        for e in ends:
-            j, _out = end_node(net, e)
-            weight = area(net.D[j]) / (work.end[e, 5] * work.end[e, 5])
-            above += weight * work.end[e, 1]
-            below += weight * work.end[e, 0]
-        X = above / below
+        meet(net, work, ends, balanced(net, work, ends))
         change = 0.0
         for e in ends:
-            v = (work.end[e, 1] - work.end[e, 0] * X) / h
-            work.end[e, 3], work.end[e, 4] = X, v
-            if v >= 0.0:
+            if work.end[e, 4] >= 0.0:
                 change = max(change, abs(work.end[e, 2] / work.end[e, 5] - 1.0))
                 work.end[e, 5] = work.end[e, 2]
         if max(change, mix(net, work, ends, kind)) < SAME:

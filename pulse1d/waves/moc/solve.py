@@ -105,8 +105,8 @@ def solve(
     Raises ValueError for a network that does not fit together, ConvergenceError when a state
     stops being physical.
     Limits      First order. Not conservative: see ``History.mass_error``. Shocks are smeared and
-        run at the wrong speed, by a share that grows with their strength squared; flow at a pipe
-        end is sonic at most, and a constant-pressure junction does not choke.
+        run at the wrong speed, by a share that grows with their strength squared. Flow at a pipe
+        end is sonic at most.
     Source      Benson 1982, from memory
     """
     if order not in (1, 2):
@@ -119,7 +119,7 @@ def solve(
     net, state, work, watch = build(pipes, ends, junctions, gas, probes, order)
     new = State(*(array.copy() for array in state))
     width = LEAD + 3 * len(probes) + 2 * len(watch.vessel)
-    clock = np.zeros(2)
+    clock = np.zeros(3)
     row = np.empty((1, width))
     write(net, state, watch, clock, row[0])
     parts = [row]
@@ -128,7 +128,7 @@ def solve(
         record = np.empty((ROWS, width))
         rows, why = march(net, (state, new), work, watch, clock, (float(t_end), float(cfl)), record)
         parts.append(record[:rows])
-    if why == FAILED:
+    if why == FAILED or not np.isfinite(state.X + state.u + state.aA).all():
         raise ConvergenceError(f"characteristics crossed or a state failed at t = {clock[0]:.6g} s")
     return _history(net, state, watch, np.concatenate(parts))
 

@@ -1,0 +1,1 @@
+"""Labelled results, where they come from, and how they lie on disk."""

@@ -1,0 +1,100 @@
+"""Results on disk: one NetCDF file a result, beside the case, named by verb and key."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from pulse1d.errors import InputError, Problem
+from pulse1d.results.dataset import FORMAT
+
+if TYPE_CHECKING:
+    from xarray import Dataset
+
+SUFFIX = ".nc"
+
+
+def results_folder(case: Path, output: Path | None = None) -> Path:
+    """Where the results of a case lie.
+
+    Parameters
+    ----------
+    case : Path   The case file [-]
+    output : Path or None   A folder in its place [-]
+    Returns
+    -------
+    folder : Path   ``<case>.results`` beside the case unless ``output`` is given [-]
+    """
+    return output if output is not None else case.with_suffix(".results")
+
+
+def result_path(folder: Path, verb: str, key: str, *, partial: bool = False) -> Path:
+    """The file of one result.
+
+    Parameters
+    ----------
+    folder : Path   [-]
+    verb, key : str   Command, and hash of case and numerics [-]
+    partial : bool   Whether the run did not come to its end [-]
+    Returns
+    -------
+    path : Path   [-]
+    """
+    return folder / f"{verb}-{key}{'-partial' if partial else ''}{SUFFIX}"
+
+
+def save(dataset: Dataset, path: Path) -> None:
+    """Write a dataset whole or not at all: beside its place first, then renamed.
+
+    Parameters
+    ----------
+    dataset : xarray.Dataset   [SI]
+    path : Path   NetCDF file; its folder is made when it is not there [-]
+    Errors      InputError when the place cannot be written to.
+    """
+    passing = path.with_name(f".{path.name}.{os.getpid()}")
+    packed: dict[Any, Any] = {
+        name: {"zlib": True, "complevel": 4}
+        for name, found in dataset.data_vars.items()
+        if found.ndim > 1 and found.size
+    }
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        dataset.to_netcdf(passing, engine="h5netcdf", encoding=packed)
+        passing.replace(path)
+    except OSError as error:
+        reason = error.strerror or "it cannot be written"
+        remedy = "name another folder with --output"
+        raise InputError([Problem(f"results not saved to {path}: {reason}", remedy)]) from error
+    finally:
+        passing.unlink(missing_ok=True)
+
+
+def load(path: Path) -> Dataset:
+    """Read a result into memory.
+
+    Parameters
+    ----------
+    path : Path   File that ``save`` wrote [-]
+    Returns
+    -------
+    dataset : xarray.Dataset   [SI]
+    Errors      InputError for a file that is not there or is no result of this format.
+    """
+    import xarray as xr
+
+    path = Path(path)
+    if not path.is_file():
+        raise InputError([Problem("there is no such result", "run the command again", str(path))])
+    try:
+        with xr.open_dataset(path, engine="h5netcdf") as opened:
+            dataset = opened.load()
+    except (OSError, ValueError, KeyError) as error:
+        message = "this is not a file of results, or it is damaged"
+        raise InputError([Problem(message, "run the command again", str(path))]) from error
+    stated = dataset.attrs.get("format")
+    if stated != FORMAT:
+        message = f"results of format {stated!r} are not read here; this version reads {FORMAT!r}"
+        raise InputError([Problem(message, "run the command again", str(path))])
+    return dataset
