@@ -11,10 +11,21 @@ _PUBLIC = {
     "Design": "pulse1d.case.design",
     "predict_bench": "pulse1d.run.bench",
     "BenchResult": "pulse1d.run.bench",
+    "pulse": "pulse1d.run.pulse",
+    "PulseResult": "pulse1d.run.pulse",
     "InputError": "pulse1d.errors",
 }
 
-__all__ = ["BenchResult", "Design", "InputError", "__version__", "load", "predict_bench"]
+__all__ = [
+    "BenchResult",
+    "Design",
+    "InputError",
+    "PulseResult",
+    "__version__",
+    "load",
+    "predict_bench",
+    "pulse",
+]
 
 
 def __getattr__(name: str) -> Any:

@@ -26,16 +26,16 @@ from pulse1d.network.layout import (
     Trunk,
     Wall,
 )
-from pulse1d.spec import Fraction, PositiveRatio, Ratio, Spec, VolumeFlow, quantity
+from pulse1d.spec import Fraction, PositiveLength, PositiveRatio, Ratio, Spec, VolumeFlow
 from pulse1d.steady.conditions import Bench
 from pulse1d.waves.pulse_spec import Pulse
 
 FORMAT = "pulse1d case 1"
 LegSpec = TypeVar("LegSpec", Runner, Trunk)
 
-CellLength = quantity("length", ge=1e-4, le=1.0)
+CellLength = Annotated[PositiveLength, Field(ge=1e-4, le=1.0)]
 """Below 0.1 mm a run takes days; a cell of 1 m shows no wave."""
-Courant = quantity("ratio", gt=0.0, le=1.0)
+Courant = Annotated[PositiveRatio, Field(le=1.0)]
 Limiter = Literal["mc", "van leer", "van albada", "minmod", "none", "first order"]
 """How slopes inside a cell are bounded, as ``pulse1d.waves.cells`` knows them."""
 

@@ -9,11 +9,11 @@ from typing import Annotated
 import typer
 
 from pulse1d import __version__
-from pulse1d.cli import bench, check, new
+from pulse1d.cli import bench, check, new, pulse
 
 app = typer.Typer(
     name="pulse1d",
-    help="1-D gas dynamics of exhaust runners: bench flow before the part exists.",
+    help="1-D gas dynamics of exhaust runners: bench flow and pulses before the part exists.",
     no_args_is_help=True,
     add_completion=True,
     pretty_exceptions_enable=False,
@@ -24,6 +24,7 @@ app = typer.Typer(
 app.command("new")(new.new)
 app.command("check")(check.check)
 app.command("bench")(bench.bench)
+app.command("pulse")(pulse.pulse)
 
 
 def _version(show: bool) -> None:

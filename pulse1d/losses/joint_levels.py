@@ -99,7 +99,8 @@ def mixed(flows, sign, directions, areas):
     spread, oneness = 0.0, 0.0
     for k in range(flows.shape[0]):
         q = max(sign * flows[k], 0.0) / total if total > 0.0 else 0.0
-        direction += q * directions[k]
+        for axis in range(3):  # an array sum would allocate twice a leg
+            direction[axis] += q * directions[k, axis]
         spread += q * q / areas[k]
         oneness += q * q
     return direction, (1.0 / spread if spread > 0.0 else 0.0), total, oneness
@@ -216,8 +217,9 @@ def joint_levels(flows, directions, areas, offsets, has_run, p0, T0, gamma, R, o
         out[:] = np.inf
         return
     above, below = np.zeros(n), np.zeros(n)
-    share_in = np.maximum(flows, 0.0) / Q_in
-    share_out = np.maximum(-flows, 0.0) / Q_out
+    share_in, share_out = np.empty(n), np.empty(n)
+    for k in range(n):
+        share_in[k], share_out[k] = max(flows[k], 0.0) / Q_in, max(-flows[k], 0.0) / Q_out
     combining_levels(
         share_in, directions, areas, offsets, has_run, d_c, A_c, M_c, flow_number, gamma, above
     )

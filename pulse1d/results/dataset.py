@@ -1,7 +1,7 @@
-"""A wave run as a labelled dataset: traces at stations, and pictures of one way through the part.
+"""A wave run as a labelled dataset: traces at stations, pictures of one way through the part.
 
-Dimensions: ``station`` and ``time`` of the traces; ``distance`` along the way and ``frame`` (a time)
-of the pictures; ``mark``, what lies on the way. Everything in SI, units in each variable's attributes.
+Dimensions: ``station`` and ``time`` of the traces; ``distance`` along the way and ``frame`` (a
+time) of the pictures; ``mark``, what lies on the way. SI, units in each variable's attributes.
 """
 
 from __future__ import annotations
@@ -13,10 +13,11 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pulse1d.results.provenance import Provenance
-from pulse1d.waves.solve import WaveRun
 
 if TYPE_CHECKING:
     from xarray import Dataset
+
+    from pulse1d.waves.solve import WaveRun
 
 FORMAT = "pulse1d results 1"
 
@@ -114,7 +115,10 @@ def _text(names: Sequence[str]) -> Any:
 
 
 def _pictures(run: WaveRun, way: Way) -> tuple[Any, list[str], Any, Any]:
-    """Cell centres, pipe of each, and pressure and velocity of each picture along the way."""
+    """Cell centres, pipe of each, and pressure and velocity of each picture along the way.
+
+    Pictures are kept in single precision: 0.01 Pa is below what a picture shows.
+    """
     at, x, pipe, frames = 0.0, [np.empty(0)], [], [np.empty((len(run.frames_t), 2, 0))]
     for name, length in way.pipes:
         centres = run.profiles[name].x
@@ -122,7 +126,7 @@ def _pictures(run: WaveRun, way: Way) -> tuple[Any, list[str], Any, Any]:
         pipe += [name] * len(centres)
         frames.append(run.frames[name])
         at += length
-    whole = np.concatenate(frames, axis=2)
+    whole = np.concatenate(frames, axis=2).astype(np.float32)
     return np.concatenate(x), pipe, whole[:, 0], whole[:, 1]
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -68,7 +69,8 @@ def save(dataset: Dataset, path: Path) -> None:
         remedy = "name another folder with --output"
         raise InputError([Problem(f"results not saved to {path}: {reason}", remedy)]) from error
     finally:
-        passing.unlink(missing_ok=True)
+        with suppress(OSError):
+            passing.unlink()
 
 
 def load(path: Path) -> Dataset:

@@ -20,6 +20,7 @@ import math
 from numba import njit
 
 from pulse1d.waves.cells import (
+    LEAST,
     MC,
     accept_constant,
     flux_hllc,
@@ -28,6 +29,7 @@ from pulse1d.waves.cells import (
     reconstruct_by,
     reconstruct_mc,
     update,
+    update_species,
 )
 from pulse1d.waves.ends import apply_ends, fill_ghosts
 from pulse1d.waves.gas_cells import accept_gas, faces_gain
@@ -36,8 +38,6 @@ from pulse1d.waves.walls import EVERY, bring_up
 
 DONE, VACUUM, STEPS = 0, 1, 2
 """Outcome: reached the end; a cell ran empty in spite of every fall-back; too many steps."""
-LEAST = 1e-4
-"""Least share of density or pressure that a cell may keep in one step without a fall-back."""
 RETRIES = 4
 
 
@@ -86,15 +86,24 @@ def updated(dt, legs, cells, work, shape, wall, mode, two_gases):
     dt, legs, cells, work, shape, wall, mode, two_gases : as in ``interior``
     Returns
     -------
-    least, leg : float, int   Least share of density or pressure kept by a cell, and its leg [-]
+    least, leg : float, int   Least reserve above LEAST of any cell, and its leg [SI, -]
     """
-    least, where = 1.0, 0
+    least, where = math.inf, 0
     own = 0.0 if mode == 1 else 1.0
     for leg in range(legs[0].shape[0]):
         a, b = legs[0][leg], legs[1][leg]
         if legs[2][leg]:
             low = update_plain(
-                cells[0], cells[1], cells[2], work[3], work[2], dt * shape[3][a], a, b
+                cells[0],
+                cells[1],
+                cells[2],
+                cells[5],
+                work[3],
+                work[2],
+                dt * shape[3][a],
+                cells[8][a],
+                a,
+                b,
             )
         else:
             low = update(
@@ -102,9 +111,7 @@ def updated(dt, legs, cells, work, shape, wall, mode, two_gases):
                 cells[10], shape[0], shape[2], wall[1], wall[2], dt, own, a, b,
             )  # fmt: skip
         if two_gases:
-            for i in range(a, b):
-                change = shape[0][i] * work[6][i] - shape[0][i - 1] * work[6][i - 1]
-                work[7][i] = cells[3][i] - dt * shape[2][i] * change
+            update_species(cells[3], work[7], work[6], shape[0], shape[2], dt, a, b)
         if not low >= least:
             least, where = low, leg
     return least, where
@@ -169,31 +176,34 @@ def fall_back(legs, cells, work):
 
 
 @njit(cache=True, error_model="numpy")
-def take_record(t_old, t, cells, gases, record, mode):
-    """Write the probe rows and frames that the step has passed.
+def take_record(t, dt, cells, record, after):
+    """Write the probe rows and frames that fall into a step, linear between its two ends.
 
     Parameters
     ----------
-    t_old, t : float   Step from .. to [s]
-    cells, gases, record : tuples   See the head of this file
-    mode : int   [-]
+    t, dt : float   Start of the step and its length [s]
+    cells, record : tuples   See the head of this file
+    after : bool   False before the step is taken over, which writes its share; True after it [-]
     """
     times, frames, probe, weight, rows, pictures, progress = record
     k = int(progress[0])
-    while k < times.shape[0] and times[k] <= t:
+    while k < times.shape[0] and times[k] <= t + dt:
+        share = (times[k] - t) / dt if after else 1.0 - (times[k] - t) / dt
         for j in range(probe.shape[0]):
             i, w = probe[j], weight[j]
             for q, column in enumerate((0, 4, 5, 7)):
                 value = (1.0 - w) * cells_at(cells, column, i) + w * cells_at(cells, column, i + 1)
-                rows[k, j, q] = value
+                rows[k, j, q] = share * value + (rows[k, j, q] if after else 0.0)
         k += 1
-    progress[0] = k
     m = int(progress[1])
-    while m < frames.shape[0] and frames[m] <= t:
+    while m < frames.shape[0] and frames[m] <= t + dt:
+        share = (frames[m] - t) / dt if after else 1.0 - (frames[m] - t) / dt
         for i in range(cells[0].shape[0]):
-            pictures[m, 0, i], pictures[m, 1, i] = cells[5][i], cells[4][i]
+            pictures[m, 0, i] = share * cells[5][i] + (pictures[m, 0, i] if after else 0.0)
+            pictures[m, 1, i] = share * cells[4][i] + (pictures[m, 1, i] if after else 0.0)
         m += 1
-    progress[1] = m
+    if after:
+        progress[0], progress[1] = k, m
 
 
 @njit(cache=True, error_model="numpy")
@@ -237,6 +247,8 @@ def advance(
     t, outcome, rate : float, int, float   [s, -, 1/s]
     """
     steps = 0
+    if limiter != MC:
+        legs[2][:] = False  # the loops of a plain pipe know one limiter
     while t < t_end * (1.0 - 1e-14):
         if steps >= max_steps:
             return t, STEPS, rate
@@ -256,14 +268,14 @@ def advance(
             interior(dt, legs, cells, work, shape, wall, gases, mode, limiter, two_gases)
             apply_ends(t + 0.5 * dt, dt, nodes, ends, cells, work, gases, mode, counts)
             least, where = updated(dt, legs, cells, work, shape, wall, mode, two_gases)
-            if least > LEAST:
+            if least > 0.0:
                 break
             counts[0] = before
             counts[1] += fall_back(legs, cells, work)
             if turn > 0:
                 dt *= 0.25
         work[8][:] = 1.0
-        if not least > LEAST:
+        if not least > 0.0:
             counts[3] = where
             return t, VACUUM, rate
         nodes[4][:] += nodes[7]
@@ -272,9 +284,10 @@ def advance(
                 counts[0] += faces_gain(
                     work[2], cells[9], cells[10], shape[0], dt, legs[0][leg], legs[1][leg]
                 )
+        take_record(t, dt, cells, record, False)
         rate, defect = accepted(legs, cells, work, shape, gases, mode, two_gases)
         counts[0] += defect
-        take_record(t, t + dt, cells, gases, record, mode)
+        take_record(t, dt, cells, record, True)
         t += dt
         steps += 1
         counts[2] += 1.0

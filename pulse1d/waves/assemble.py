@@ -303,7 +303,7 @@ def node_arrays(
     for n, (item, where) in enumerate(items):
         first.append(at)
         count.append(len(where))
-        near = cell[at]
+        near = cell[at : at + len(where)]
         kind.append(
             _node(
                 item, par[n], now[n], schedules, rows, direction, at, area, near, cells, gases, mode
@@ -321,7 +321,7 @@ def node_arrays(
 
 def _node(
     item: Any, par: Array, now: Array, schedules: list[Array], rows: list[Array], direction: Array,
-    at: int, area: Array, near: int, cells: Any, gases: Any, mode: Mode,
+    at: int, area: Array, near: NDArray[np.int64], cells: Any, gases: Any, mode: Mode,
 ) -> int:  # fmt: skip
     if isinstance(item, Closed):
         return Kind.CLOSED
@@ -346,8 +346,8 @@ def _node(
         now[ENERGY], now[MASS_Y] = now[MASS] * e, now[MASS] * item.Y
         now[PRESSURE_NOW], now[T_NOW] = item.p, item.T
         return Kind.RESERVOIR
-    now[0], now[1] = cells[5][near], cells[6][near]
-    now[2], now[3] = cells[8][near], gas_of(now[1], 0.0, int(mode), *gases)[0]
+    now[0], now[1] = cells[5][near].mean(), cells[6][near].mean()
+    now[2], now[3] = cells[8][near].mean(), gas_of(now[1], 0.0, int(mode), *gases)[0]
     if isinstance(item, Joint):
         if item.directions is None:
             return Kind.JOINT

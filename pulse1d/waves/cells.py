@@ -24,7 +24,9 @@ MC, VAN_LEER, VAN_ALBADA, MINMOD, UNLIMITED, FIRST = 0, 1, 2, 3, 4, 5
 """Limiters: monotonised central, van Leer, van Albada, minmod, none, first order."""
 LIMITERS = ("mc", "van leer", "van albada", "minmod", "none", "first order")
 
-TINY = 1e-300
+TINY = 1e-100
+LEAST = 1e-4
+"""Least share of density or inner energy that a cell may keep in one step without a fall-back."""
 
 FAST = {"contract", "nsz", "arcp"}
 """Fused multiply-add, no signed zero, division by a shared reciprocal: a third faster, round-off
@@ -86,10 +88,22 @@ def reconstruct_mc(rho, u, p, gam, left, right, inv_dx, dlnA, drag, keep, dt, fi
     dt : float   Time step [s]
     first, last : int   Cells first .. last - 1 [-]
     """
-    left_0, left_1, left_2 = left[0], left[1], left[2]
-    right_0, right_1, right_2 = right[0], right[1], right[2]
+    rho = rho[first - 1 : last + 1]
+    u = u[first - 1 : last + 1]
+    p = p[first - 1 : last + 1]
+    gam = gam[first - 1 : last + 1]
+    inv_dx = inv_dx[first - 1 : last + 1]
+    dlnA = dlnA[first - 1 : last + 1]
+    drag = drag[first - 1 : last + 1]
+    keep = keep[first - 1 : last + 1]
+    left_0 = left[0, first - 1 : last + 1]
+    left_1 = left[1, first - 1 : last + 1]
+    left_2 = left[2, first - 1 : last + 1]
+    right_0 = right[0, first - 1 : last + 1]
+    right_1 = right[1, first - 1 : last + 1]
+    right_2 = right[2, first - 1 : last + 1]
     h = 0.5 * dt
-    for i in range(first, last):
+    for i in range(1, last - first + 1):
         r, v, q = rho[i], u[i], p[i]
         dr = keep[i] * slope_mc(r - rho[i - 1], rho[i + 1] - r)
         du = keep[i] * slope_mc(v - u[i - 1], u[i + 1] - v)
@@ -116,10 +130,22 @@ def reconstruct_by(limiter, rho, u, p, gam, left, right, inv_dx, dlnA, drag, kee
     rho, u, p, gam, left, right, inv_dx, dlnA, drag, keep, dt, first, last : as in
         ``reconstruct_mc``
     """
-    left_0, left_1, left_2 = left[0], left[1], left[2]
-    right_0, right_1, right_2 = right[0], right[1], right[2]
+    rho = rho[first - 1 : last + 1]
+    u = u[first - 1 : last + 1]
+    p = p[first - 1 : last + 1]
+    gam = gam[first - 1 : last + 1]
+    inv_dx = inv_dx[first - 1 : last + 1]
+    dlnA = dlnA[first - 1 : last + 1]
+    drag = drag[first - 1 : last + 1]
+    keep = keep[first - 1 : last + 1]
+    left_0 = left[0, first - 1 : last + 1]
+    left_1 = left[1, first - 1 : last + 1]
+    left_2 = left[2, first - 1 : last + 1]
+    right_0 = right[0, first - 1 : last + 1]
+    right_1 = right[1, first - 1 : last + 1]
+    right_2 = right[2, first - 1 : last + 1]
     h = 0.5 * dt
-    for i in range(first, last):
+    for i in range(1, last - first + 1):
         r, v, q = rho[i], u[i], p[i]
         dr = keep[i] * slope_of(r - rho[i - 1], rho[i + 1] - r, limiter)
         du = keep[i] * slope_of(v - u[i - 1], u[i + 1] - v, limiter)
@@ -149,31 +175,42 @@ def flux_hllc(left, right, gam, flux, first, last):
     first, last : int   Faces first .. last - 1 [-]
     Source      Toro 2009 ch. 10, from memory
     """
-    left_0, left_1, left_2 = left[0], left[1], left[2]
-    right_0, right_1, right_2 = right[0], right[1], right[2]
-    flux_0, flux_1, flux_2, flux_3 = flux[0], flux[1], flux[2], flux[3]
-    for i in range(first, last):
+    gam = gam[first : last + 1]
+    left_0 = left[0, first : last + 1]
+    left_1 = left[1, first : last + 1]
+    left_2 = left[2, first : last + 1]
+    right_0 = right[0, first : last + 1]
+    right_1 = right[1, first : last + 1]
+    right_2 = right[2, first : last + 1]
+    flux_0 = flux[0, first : last + 1]
+    flux_1 = flux[1, first : last + 1]
+    flux_2 = flux[2, first : last + 1]
+    flux_3 = flux[3, first : last + 1]
+    for i in range(last - first):
         r1, u1, p1, g1 = right_0[i], right_1[i], right_2[i], gam[i]
         r2, u2, p2, g2 = left_0[i + 1], left_1[i + 1], left_2[i + 1], gam[i + 1]
-        a1, a2 = math.sqrt(g1 * p1 / r1), math.sqrt(g2 * p2 / r2)
-        guess = 0.5 * (p1 + p2) - 0.125 * (u2 - u1) * (r1 + r2) * (a1 + a2)
-        q1 = math.sqrt(1.0 + (0.5 + 0.5 / g1) * max(guess / p1 - 1.0, 0.0))
-        q2 = math.sqrt(1.0 + (0.5 + 0.5 / g2) * max(guess / p2 - 1.0, 0.0))
-        S1, S2 = u1 - a1 * q1, u2 + a2 * q2
-        m1, m2 = r1 * (S1 - u1), r2 * (S2 - u2)
+        middle, g = 0.5 * (p1 + p2), 0.5 * (g1 + g2)
+        guess = middle - 0.5 * (u2 - u1) * math.sqrt(g * middle * 0.5 * (r1 + r2))
+        m1 = -math.sqrt(r1 * (g1 * p1 + 0.5 * (g1 + 1.0) * max(guess - p1, 0.0)))
+        m2 = math.sqrt(r2 * (g2 * p2 + 0.5 * (g2 + 1.0) * max(guess - p2, 0.0)))
         S = (p2 - p1 + m1 * u1 - m2 * u2) / (m1 - m2)
         ahead = S >= 0.0
         r = r1 if ahead else r2
         v = u1 if ahead else u2
         q = p1 if ahead else p2
-        K = min(S1, 0.0) if ahead else max(S2, 0.0)
+        wave = v + (m1 if ahead else m2) / r
+        K = min(wave, 0.0) if ahead else max(wave, 0.0)
         gap = K - v + (-TINY if ahead else TINY)
-        chi = gap / (K - S + (-TINY if ahead else TINY))
+        lag = K - S + (-TINY if ahead else TINY)
+        inverse = 1.0 / (gap * lag)
+        chi = gap * gap * inverse
         alpha = chi * S
         flux_0[i] = r * alpha
         flux_1[i] = r * v * v + q + K * r * (alpha - v)
         flux_2[i] = alpha * q
-        flux_3[i] = 0.5 * r * v * v * alpha + v * q + K * chi * (S - v) * (r * S + q / gap)
+        flux_3[i] = (
+            0.5 * r * v * v * alpha + v * q + K * chi * (S - v) * (r * S + q * lag * inverse)
+        )
 
 
 @njit(cache=True, error_model="numpy", fastmath=FAST)
@@ -188,14 +225,36 @@ def flux_species(Y, left_Y, right_Y, flux, flux_Y, inv_dx, u, keep, dt, first, l
     flux_Y : (n,) array   Filled [kg/m2/s]
     inv_dx, u, keep, dt, first, last : as in ``reconstruct_mc``
     """
-    flux_0 = flux[0]
-    for i in range(first, last):
+    Y, u, keep = Y[first - 1 : last + 1], u[first - 1 : last + 1], keep[first - 1 : last + 1]
+    inv_dx, flux_0 = inv_dx[first - 1 : last + 1], flux[0, first - 1 : last + 1]
+    left_Y, right_Y = left_Y[first - 1 : last + 1], right_Y[first - 1 : last + 1]
+    flux_Y = flux_Y[first - 1 : last + 1]
+    for i in range(1, last - first + 1):
         d = keep[i] * slope_mc(Y[i] - Y[i - 1], Y[i + 1] - Y[i])
         y = Y[i] - 0.5 * dt * inv_dx[i] * u[i] * d
         left_Y[i] = min(max(y - 0.5 * d, 0.0), 1.0)
         right_Y[i] = min(max(y + 0.5 * d, 0.0), 1.0)
-    for i in range(first - 1, last):
-        flux_Y[i] = flux_0[i] * (right_Y[i] if flux_0[i] >= 0.0 else left_Y[i + 1])
+    for i in range(1, last - first):
+        ahead = flux_0[i] >= 0.0
+        flux_Y[i] = flux_0[i] * (right_Y[i] if ahead else left_Y[i + 1])
+
+
+@njit(cache=True, error_model="numpy", fastmath=FAST)
+def update_species(rho_Y, new_Y, flux_Y, A, inv_V, dt, first, last):
+    """Burned gas per volume after the step.
+
+    Parameters
+    ----------
+    rho_Y, new_Y : (n,) arrays   Before, and filled after [kg/m3]
+    flux_Y, A, inv_V : (n,) arrays   Face fluxes, face areas, 1/volume [SI]
+    dt : float   [s]
+    first, last : int   Cells first .. last - 1 [-]
+    """
+    rho_Y, new_Y = rho_Y[first - 1 : last + 1], new_Y[first - 1 : last + 1]
+    flux_Y, A = flux_Y[first - 1 : last + 1], A[first - 1 : last + 1]
+    inv_V = inv_V[first - 1 : last + 1]
+    for i in range(1, last - first + 1):
+        new_Y[i] = rho_Y[i] - dt * inv_V[i] * (A[i] * flux_Y[i] - A[i - 1] * flux_Y[i - 1])
 
 
 @njit(cache=True, error_model="numpy", fastmath=FAST)
@@ -208,8 +267,12 @@ def flux_upwind_energy(flux, G, e0, first, last):
     G, e0 : (n,) arrays   Linearised gas of the cells [-, J/kg]
     first, last : int   Faces first .. last - 1 [-]
     """
-    flux_0, flux_2, flux_3 = flux[0], flux[2], flux[3]
-    for i in range(first, last):
+    G = G[first : last + 1]
+    e0 = e0[first : last + 1]
+    flux_0 = flux[0, first : last + 1]
+    flux_2 = flux[2, first : last + 1]
+    flux_3 = flux[3, first : last + 1]
+    for i in range(last - first):
         up = flux_0[i] >= 0.0
         g = G[i] if up else G[i + 1]
         e = e0[i] if up else e0[i + 1]
@@ -235,14 +298,32 @@ def update(rho, mom, E, new, left, right, flux, G, e0, A, inv_V, drag, heat, dt,
     own : float   1: energy fluxes read with the cell's own gas; 0: row 3 is the whole flux [-]
     Returns
     -------
-    least : float   Least of density and pressure in any cell, each over its old value [-]
+    least : float   Least of density and inner energy above LEAST times their old values [SI]
     """
-    left_0, left_1, left_2 = left[0], left[1], left[2]
-    right_0, right_1, right_2 = right[0], right[1], right[2]
-    flux_0, flux_1, flux_2, flux_3 = flux[0], flux[1], flux[2], flux[3]
-    new_0, new_1, new_2 = new[0], new[1], new[2]
-    least = 1.0
-    for i in range(first, last):
+    rho = rho[first - 1 : last + 1]
+    mom = mom[first - 1 : last + 1]
+    E = E[first - 1 : last + 1]
+    G = G[first - 1 : last + 1]
+    e0 = e0[first - 1 : last + 1]
+    A = A[first - 1 : last + 1]
+    inv_V = inv_V[first - 1 : last + 1]
+    drag = drag[first - 1 : last + 1]
+    heat = heat[first - 1 : last + 1]
+    left_0 = left[0, first - 1 : last + 1]
+    left_1 = left[1, first - 1 : last + 1]
+    left_2 = left[2, first - 1 : last + 1]
+    right_0 = right[0, first - 1 : last + 1]
+    right_1 = right[1, first - 1 : last + 1]
+    right_2 = right[2, first - 1 : last + 1]
+    flux_0 = flux[0, first - 1 : last + 1]
+    flux_1 = flux[1, first - 1 : last + 1]
+    flux_2 = flux[2, first - 1 : last + 1]
+    flux_3 = flux[3, first - 1 : last + 1]
+    new_0 = new[0, first - 1 : last + 1]
+    new_1 = new[1, first - 1 : last + 1]
+    new_2 = new[2, first - 1 : last + 1]
+    least = math.inf
+    for i in range(1, last - first + 1):
         A_1, A_2 = A[i - 1], A[i]
         c = dt * inv_V[i]
         r_m = 0.5 * (left_0[i] + right_0[i])
@@ -258,8 +339,7 @@ def update(rho, mom, E, new, left, right, flux, G, e0, A, inv_V, drag, heat, dt,
         new_0[i], new_1[i], new_2[i] = r, m, e
         inner = E[i] - rho[i] * e0[i] - 0.5 * mom[i] * mom[i] / rho[i]
         after = e - r * e0[i] - 0.5 * m * m / r
-        low = min(r / rho[i], after / inner)
-        least = min(least, low)
+        least = min(least, min(r - LEAST * rho[i], after - LEAST * inner))
     return least
 
 
@@ -276,9 +356,19 @@ def accept_constant(rho, mom, E, new, u, p, G, gam, inv_dx, first, last):
     -------
     rate : float   Largest (|u| + a)/dx [1/s]
     """
-    new_0, new_1, new_2 = new[0], new[1], new[2]
+    rho = rho[first - 1 : last + 1]
+    mom = mom[first - 1 : last + 1]
+    E = E[first - 1 : last + 1]
+    u = u[first - 1 : last + 1]
+    p = p[first - 1 : last + 1]
+    G = G[first - 1 : last + 1]
+    gam = gam[first - 1 : last + 1]
+    inv_dx = inv_dx[first - 1 : last + 1]
+    new_0 = new[0, first - 1 : last + 1]
+    new_1 = new[1, first - 1 : last + 1]
+    new_2 = new[2, first - 1 : last + 1]
     rate = 0.0
-    for i in range(first, last):
+    for i in range(1, last - first + 1):
         r, m, e = new_0[i], new_1[i], new_2[i]
         v = m / r
         q = (e - 0.5 * m * v) / G[i]

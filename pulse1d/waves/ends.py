@@ -205,6 +205,9 @@ def single_end(n, e, t, t_step, nodes, ends, cells, work, gases, mode, counts, s
     elif kind == PRESSURE:
         value = scheduled(table, int(par[TABLE]), int(par[TABLE_END]), t)
         rho, u, p = pressure_end(rho, u, p, gamma, par[P_R] * value)
+        if u < 0.0:  # entropy of the cell's mean: that of its edge would feed its own slope
+            i = ends[0][e]
+            rho = cells[0][i] * (p / cells[5][i]) ** (1.0 / gamma)
     elif kind == FLOW:
         value = scheduled(table, int(par[TABLE]), int(par[TABLE_END]), t)
         R_r, gamma_r, _ = gas_of(par[T_R], par[Y_R], mode, fresh, burned)
@@ -217,7 +220,8 @@ def single_end(n, e, t, t_step, nodes, ends, cells, work, gases, mode, counts, s
         rho, u = curve_density(p, state[0, 0], state[2, 0], gamma), 0.0
     energy = gas_of(T_e, Y, mode, fresh, burned)[2] if entering else 0.0
     put_flux(e, rho, u, p, energy, Y, not entering, ends, cells, work, mode, t_step, counts)
-    nodes[6][e, 0], nodes[6][e, 1], nodes[6][e, 2] = rho, u, p
+    if kind != FREE:  # a free end's ghosts repeat its last cell: a slope of its own would reflect
+        nodes[6][e, 0], nodes[6][e, 1], nodes[6][e, 2] = rho, u, p
 
 
 @njit(cache=True, error_model="numpy")

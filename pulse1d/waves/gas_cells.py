@@ -7,10 +7,15 @@ import math
 from numba import njit
 
 from pulse1d.gas import state
+from pulse1d.gas.table import CP_A, H_0, H_A, T_HIGH, T_LOW, T_UNIT
 from pulse1d.gas.table import R as R_AT
+from pulse1d.waves.cells import FAST
 
 TOLERANCE = 1e-13
 MAX_NEWTON = 30
+NEWTON = 4
+"""Newton rounds for a cell's temperature from that of the step before: a step changes it by less
+than a half, and the error squares each time."""
 
 
 @njit(cache=True, error_model="numpy")
@@ -85,7 +90,7 @@ def temperature(e, Y, T, fresh, burned):
     return T
 
 
-@njit(cache=True, error_model="numpy")
+@njit(cache=True, error_model="numpy", fastmath=FAST)
 def faces_gain(flux, G, e0, A, dt, first, last):
     """Energy added because the two cells of a face read its flux with gases of their own.
 
@@ -97,14 +102,73 @@ def faces_gain(flux, G, e0, A, dt, first, last):
     -------
     gain : float   [J]
     """
+    G, e0, A = G[first:last], e0[first:last], A[first:last]
+    flux_0, flux_2 = flux[0, first:last], flux[2, first:last]
     gain = 0.0
-    for i in range(first, last - 1):
-        alpha_p, alpha_rho = flux[2, i], flux[0, i]
-        gain += A[i] * ((G[i + 1] - G[i]) * alpha_p + (e0[i + 1] - e0[i]) * alpha_rho)
+    for i in range(last - first - 1):
+        gain += A[i] * ((G[i + 1] - G[i]) * flux_2[i] + (e0[i + 1] - e0[i]) * flux_0[i])
     return dt * gain
 
 
 @njit(cache=True, error_model="numpy")
+def coefficients(table):
+    """R and the polynomials of cp and h of a gas as plain numbers, for loops that vectorise.
+
+    Parameters
+    ----------
+    table : (50,) array   [SI]
+    Returns
+    -------
+    numbers : tuple of 20 floats   R; a_0..a_4, b_2..b_5 of cp; the same of h; its constant [SI]
+    """
+    c, h = CP_A, H_A
+    return (
+        table[R_AT], table[c], table[c + 1], table[c + 2], table[c + 3], table[c + 4],
+        table[c + 5], table[c + 6], table[c + 7], table[c + 8], table[h], table[h + 1],
+        table[h + 2], table[h + 3], table[h + 4], table[h + 5], table[h + 6], table[h + 7],
+        table[h + 8], table[H_0],
+    )  # fmt: skip
+
+
+@njit(cache=True, error_model="numpy", fastmath=FAST, inline="always")
+def cp_and_h(T, k):
+    """cp and h of one gas without a branch; the same numbers as ``pulse1d.gas.state``.
+
+    Parameters
+    ----------
+    T : float   [K]
+    k : tuple   From ``coefficients`` [SI]
+    Returns
+    -------
+    cp, h : float   [J/kg/K, J/kg]
+    """
+    z = min(max(T, T_LOW), T_HIGH) / T_UNIT - 1.0
+    m = min(z, 0.0)
+    cp = k[1] + z * (k[2] + z * (k[3] + z * (k[4] + z * k[5])))
+    cp += m * m * (k[6] + m * (k[7] + m * (k[8] + m * k[9])))
+    h = k[19] + z * (k[10] + z * (k[11] + z * (k[12] + z * (k[13] + z * k[14]))))
+    h += m * m * m * (k[15] + m * (k[16] + m * (k[17] + m * k[18])))
+    return cp, h + cp * (T - T_UNIT * (1.0 + z))
+
+
+@njit(cache=True, error_model="numpy", fastmath=FAST, inline="always")
+def cv_and_e(T, Y, R, f, b):
+    """cv and internal energy of a blend.
+
+    Parameters
+    ----------
+    T, Y, R : float   Temperature, burned fraction, gas constant [K, -, J/kg/K]
+    f, b : tuples   ``coefficients`` of fresh and burned gas [SI]
+    Returns
+    -------
+    cv, e : float   [J/kg/K, J/kg]
+    """
+    cp_f, h_f = cp_and_h(T, f)
+    cp_b, h_b = cp_and_h(T, b)
+    return cp_f + Y * (cp_b - cp_f) - R, h_f + Y * (h_b - h_f) - R * T
+
+
+@njit(cache=True, error_model="numpy", fastmath=FAST)
 def accept_gas(
     rho, mom, E, rho_Y, new, new_Y, u, p, T, Y, G, e0, gam, V, inv_dx, fresh, burned, equilibrium,
     first, last,
@@ -124,27 +188,44 @@ def accept_gas(
     -------
     rate, defect : float   Largest (|u| + a)/dx; energy added to all cells [1/s, J]
     """
+    rho, mom, E, rho_Y = rho[first:last], mom[first:last], E[first:last], rho_Y[first:last]
+    new_0, new_1, new_2 = new[0, first:last], new[1, first:last], new[2, first:last]
+    new_Y, u, p, T = new_Y[first:last], u[first:last], p[first:last], T[first:last]
+    Y, G, e0, gam = Y[first:last], G[first:last], e0[first:last], gam[first:last]
+    V, inv_dx = V[first:last], inv_dx[first:last]
+    f, b = coefficients(fresh), coefficients(burned)
     rate, defect = 0.0, 0.0
-    for i in range(first, last):
-        r, m, e = new[0, i], new[1, i], new[2, i]
+    if equilibrium:
+        for i in range(last - first):
+            r, m, e = new_0[i], new_1[i], new_2[i]
+            v = m / r
+            y = min(max(new_Y[i] / r, 0.0), 1.0)
+            inner = e - 0.5 * m * v
+            R = f[0] + y * (b[0] - f[0])
+            t = (inner - r * e0[i]) / (G[i] * r * R)
+            cv, own = cv_and_e(t, y, R, f, b)
+            added = r * own - inner
+            defect += added * V[i]
+            rho[i], mom[i], E[i], rho_Y[i] = r, m, e + added, new_Y[i]
+            u[i], p[i], T[i], Y[i] = v, r * R * t, t, y
+            g, c = 1.0 + R / cv, cv / R
+            gam[i], G[i], e0[i] = g, c, own - R * t * c
+            rate = max(rate, inv_dx[i] * (abs(v) + math.sqrt(g * R * t)))
+        return rate, defect
+    for i in range(last - first):
+        r, m, e = new_0[i], new_1[i], new_2[i]
         v = m / r
         y = min(max(new_Y[i] / r, 0.0), 1.0)
-        inner = e - 0.5 * m * v
-        if equilibrium:
-            q = (inner - r * e0[i]) / G[i]
-            R = fresh[R_AT] + y * (burned[R_AT] - fresh[R_AT])
-            t = q / (r * R)
-            R, cv, own = gas_numbers(t, y, fresh, burned)
-            defect += (r * own - inner) * V[i]
-            e = r * own + 0.5 * m * v
-        else:
-            t = temperature(inner / r, y, T[i], fresh, burned)
-            R, cv, own = gas_numbers(t, y, fresh, burned)
-            q = r * R * t
+        inner = (e - 0.5 * m * v) / r
+        R = f[0] + y * (b[0] - f[0])
+        t = T[i]
+        for _ in range(NEWTON):
+            cv, own = cv_and_e(t, y, R, f, b)
+            t += (inner - own) / cv
+        cv, own = cv_and_e(t, y, R, f, b)
         rho[i], mom[i], E[i], rho_Y[i] = r, m, e, new_Y[i]
-        u[i], p[i], T[i], Y[i] = v, q, t, y
-        gam[i] = 1.0 + R / cv
-        G[i] = cv / R
-        e0[i] = own - q * G[i] / r
-        rate = max(rate, inv_dx[i] * (abs(v) + math.sqrt(gam[i] * q / r)))
+        u[i], p[i], T[i], Y[i] = v, r * R * t, t, y
+        g, c = 1.0 + R / cv, cv / R
+        gam[i], G[i], e0[i] = g, c, own - R * t * c
+        rate = max(rate, inv_dx[i] * (abs(v) + math.sqrt(g * R * t)))
     return rate, defect

@@ -10,7 +10,7 @@ import math
 
 from numba import njit
 
-from pulse1d.waves.cells import FAST, TINY, slope_mc
+from pulse1d.waves.cells import FAST, LEAST, TINY, slope_mc
 
 
 @njit(cache=True, error_model="numpy", fastmath=FAST)
@@ -26,9 +26,17 @@ def reconstruct_plain(rho, u, p, gamma, left, right, keep, c, first, last):
     c : float   dt/(2 dx) [s/m]
     first, last : int   Cells first .. last - 1 [-]
     """
-    left_0, left_1, left_2 = left[0], left[1], left[2]
-    right_0, right_1, right_2 = right[0], right[1], right[2]
-    for i in range(first, last):
+    rho = rho[first - 1 : last + 1]
+    u = u[first - 1 : last + 1]
+    p = p[first - 1 : last + 1]
+    keep = keep[first - 1 : last + 1]
+    left_0 = left[0, first - 1 : last + 1]
+    left_1 = left[1, first - 1 : last + 1]
+    left_2 = left[2, first - 1 : last + 1]
+    right_0 = right[0, first - 1 : last + 1]
+    right_1 = right[1, first - 1 : last + 1]
+    right_2 = right[2, first - 1 : last + 1]
+    for i in range(1, last - first + 1):
         r, v, q = rho[i], u[i], p[i]
         dr = keep[i] * slope_mc(r - rho[i - 1], rho[i + 1] - r)
         du = keep[i] * slope_mc(v - u[i - 1], u[i + 1] - v)
@@ -55,59 +63,74 @@ def flux_plain(left, right, gamma, flux, first, last):
     first, last : int   Faces first .. last - 1 [-]
     Source      Toro 2009 ch. 10, from memory
     """
-    left_0, left_1, left_2 = left[0], left[1], left[2]
-    right_0, right_1, right_2 = right[0], right[1], right[2]
-    flux_0, flux_1, flux_3 = flux[0], flux[1], flux[3]
-    G, lift = 1.0 / (gamma - 1.0), 0.5 + 0.5 / gamma
-    for i in range(first, last):
+    left_0 = left[0, first : last + 1]
+    left_1 = left[1, first : last + 1]
+    left_2 = left[2, first : last + 1]
+    right_0 = right[0, first : last + 1]
+    right_1 = right[1, first : last + 1]
+    right_2 = right[2, first : last + 1]
+    flux_0 = flux[0, first : last + 1]
+    flux_1 = flux[1, first : last + 1]
+    flux_3 = flux[3, first : last + 1]
+    G, lift = 1.0 / (gamma - 1.0), 0.5 * (gamma + 1.0)
+    for i in range(last - first):
         r1, u1, p1 = right_0[i], right_1[i], right_2[i]
         r2, u2, p2 = left_0[i + 1], left_1[i + 1], left_2[i + 1]
-        a1, a2 = math.sqrt(gamma * p1 / r1), math.sqrt(gamma * p2 / r2)
-        guess = 0.5 * (p1 + p2) - 0.125 * (u2 - u1) * (r1 + r2) * (a1 + a2)
-        q1 = math.sqrt(1.0 + lift * max(guess / p1 - 1.0, 0.0))
-        q2 = math.sqrt(1.0 + lift * max(guess / p2 - 1.0, 0.0))
-        S1, S2 = u1 - a1 * q1, u2 + a2 * q2
-        m1, m2 = r1 * (S1 - u1), r2 * (S2 - u2)
+        middle = 0.5 * (p1 + p2)
+        guess = middle - 0.5 * (u2 - u1) * math.sqrt(gamma * middle * 0.5 * (r1 + r2))
+        m1 = -math.sqrt(r1 * (gamma * p1 + lift * max(guess - p1, 0.0)))
+        m2 = math.sqrt(r2 * (gamma * p2 + lift * max(guess - p2, 0.0)))
         S = (p2 - p1 + m1 * u1 - m2 * u2) / (m1 - m2)
         ahead = S >= 0.0
         r = r1 if ahead else r2
         v = u1 if ahead else u2
         q = p1 if ahead else p2
-        K = min(S1, 0.0) if ahead else max(S2, 0.0)
+        wave = v + (m1 if ahead else m2) / r
+        K = min(wave, 0.0) if ahead else max(wave, 0.0)
         gap = K - v + (-TINY if ahead else TINY)
-        chi = gap / (K - S + (-TINY if ahead else TINY))
+        lag = K - S + (-TINY if ahead else TINY)
+        inverse = 1.0 / (gap * lag)
+        chi = gap * gap * inverse
         alpha = chi * S
         flux_0[i] = r * alpha
         flux_1[i] = r * v * v + q + K * r * (alpha - v)
         inner = q * G + 0.5 * r * v * v
-        flux_3[i] = inner * alpha + v * q + K * chi * (S - v) * (r * S + q / gap)
+        flux_3[i] = inner * alpha + v * q + K * chi * (S - v) * (r * S + q * lag * inverse)
 
 
 @njit(cache=True, error_model="numpy", fastmath=FAST)
-def update_plain(rho, mom, E, new, flux, ratio, first, last):
+def update_plain(rho, mom, E, p, new, flux, ratio, gamma, first, last):
     """Conserved values after the step.
 
     Parameters
     ----------
-    rho, mom, E : (n,) arrays   Mass, momentum, energy per volume [SI]
+    rho, mom, E, p : (n,) arrays   Mass, momentum, energy per volume; pressure [SI]
     new : (3, n) array   Filled [SI]
     flux : (4, n) array   Fluxes of the faces [SI]
-    ratio : float   dt/dx [s/m]
+    ratio, gamma : float   dt/dx; ratio of specific heats [s/m, -]
     first, last : int   Cells first .. last - 1 [-]
     Returns
     -------
-    least : float   Least of density and inner energy, each over its old value [-]
+    least : float   Least of density and inner energy above LEAST times their old values [SI]
     """
-    new_0, new_1, new_2 = new[0], new[1], new[2]
-    flux_0, flux_1, flux_3 = flux[0], flux[1], flux[3]
-    least = 1.0
-    for i in range(first, last):
+    rho = rho[first - 1 : last + 1]
+    mom = mom[first - 1 : last + 1]
+    E = E[first - 1 : last + 1]
+    p = p[first - 1 : last + 1]
+    new_0 = new[0, first - 1 : last + 1]
+    new_1 = new[1, first - 1 : last + 1]
+    new_2 = new[2, first - 1 : last + 1]
+    flux_0 = flux[0, first - 1 : last + 1]
+    flux_1 = flux[1, first - 1 : last + 1]
+    flux_3 = flux[3, first - 1 : last + 1]
+    least, floor = math.inf, LEAST / (gamma - 1.0)
+    for i in range(1, last - first + 1):
         r = rho[i] - ratio * (flux_0[i] - flux_0[i - 1])
         m = mom[i] - ratio * (flux_1[i] - flux_1[i - 1])
         e = E[i] - ratio * (flux_3[i] - flux_3[i - 1])
         new_0[i], new_1[i], new_2[i] = r, m, e
-        inner = E[i] - 0.5 * mom[i] * mom[i] / rho[i]
-        least = min(least, min(r / rho[i], (e - 0.5 * m * m / r) / inner))
+        left = min(r - LEAST * rho[i], e - 0.5 * m * m / r - floor * p[i])
+        least = min(least, left)
     return least
 
 
@@ -125,12 +148,20 @@ def accept_plain(rho, mom, E, new, u, p, gamma, first, last):
     -------
     speed : float   Largest |u| + a [m/s]
     """
-    new_0, new_1, new_2 = new[0], new[1], new[2]
+    rho = rho[first - 1 : last + 1]
+    mom = mom[first - 1 : last + 1]
+    E = E[first - 1 : last + 1]
+    u = u[first - 1 : last + 1]
+    p = p[first - 1 : last + 1]
+    new_0 = new[0, first - 1 : last + 1]
+    new_1 = new[1, first - 1 : last + 1]
+    new_2 = new[2, first - 1 : last + 1]
     speed = 0.0
-    for i in range(first, last):
+    for i in range(1, last - first + 1):
         r, m, e = new_0[i], new_1[i], new_2[i]
-        v = m / r
+        inverse = 1.0 / r
+        v = m * inverse
         q = (gamma - 1.0) * (e - 0.5 * m * v)
         rho[i], mom[i], E[i], u[i], p[i] = r, m, e, v, q
-        speed = max(speed, abs(v) + math.sqrt(gamma * q / r))
+        speed = max(speed, abs(v) + math.sqrt(gamma * q * inverse))
     return speed

@@ -8,20 +8,23 @@ from typing import Annotated, Any
 from pydantic import AfterValidator, BeforeValidator, Field
 
 from pulse1d.network.layout import Name
-from pulse1d.spec import AbsolutePressure, Length, Spec, Temperature, Volume, quantity
+from pulse1d.spec import AbsolutePressure, AreaFromZero, Length, Spec, Temperature, Time, Volume
 
-Time = quantity("time", ge=0.0, le=100.0)
-Duration = quantity("time", gt=0.0, le=100.0)
+Duration = Annotated[Time, Field(gt=0.0, le=100.0)]
 """100 s are thousands of transits of any runner."""
-FlowArea = quantity("area", ge=0.0)
-OpeningRow = tuple[Time, FlowArea]
+OpeningRow = tuple[Time, AreaFromZero]
 
 
 def _law(value: Any) -> Any:
     """One area alone is open from the start."""
-    if isinstance(value, str):
+    if isinstance(value, str | int | float):
         return [["0 s", value]]
-    return [[0.0, value]] if isinstance(value, int | float) else value
+    for row in value if isinstance(value, list) else ():
+        if not isinstance(row, list | tuple) or len(row) != 2:
+            raise ValueError(
+                "a row of an opening law is a time and an area; write it like [2 ms, 200 mm^2]"
+            )
+    return value
 
 
 def _opens(rows: tuple[tuple[float, float], ...]) -> tuple[tuple[float, float], ...]:
@@ -30,6 +33,12 @@ def _opens(rows: tuple[tuple[float, float], ...]) -> tuple[tuple[float, float], 
     if not any(area > 0.0 for _, area in rows):
         raise ValueError("the opening never opens; give it an area above 0")
     return rows
+
+
+def _some(stations: dict[str, float]) -> dict[str, float]:
+    if not stations:
+        raise ValueError("no station listens; name one and its distance, like {flange: 15 mm}")
+    return stations
 
 
 class Pulse(Spec):
@@ -49,6 +58,8 @@ class Pulse(Spec):
         Field(min_length=1, examples=["[[0 ms, 0 mm^2], [2 ms, 200 mm^2]]"]),
     ]
     """Effective area against time, linear between its rows; one area alone opens at once."""
-    stations: Annotated[dict[Name, Length], Field(min_length=1, max_length=100)]
+    stations: Annotated[
+        dict[Name, Length], AfterValidator(_some), Field(max_length=100, examples=["{a: 15 mm}"])
+    ]
     """Name to distance from the port along the way to the outlet."""
     duration: Duration = 0.060

@@ -11,7 +11,7 @@ from pulse1d.gas.table import R as R_AT
 from pulse1d.heat.convection import nusselt_gnielinski
 from pulse1d.losses.friction import f_churchill, f_excess_ratio, turbulent_share
 
-EVERY = 8
+EVERY = 24
 """Steps between two updates; Re then changes by less than a few per cent, f by less than one."""
 
 D_H, EPS, F_FACTOR, F_FIXED, K0_M, KF_M, MACH, X_IN, T_WALL, H_FIXED = range(10)

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[2] / "pulse1d"
-FLOORS = ("gas", "heat", "geometry", "losses", "network", "steady", "uncertainty", "run")
+FLOORS = ("gas", "heat", "geometry", "losses", "network", "steady", "uncertainty", "results", "run")
 FILES = [path for floor in FLOORS for path in sorted((ROOT / floor).glob("*.py"))]
 UNIT = re.compile(r"\[[^\]]+\]")
 

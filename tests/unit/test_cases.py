@@ -71,8 +71,9 @@ def test_gives_the_figures_that_it_expects(name: str) -> None:
 @pytest.mark.parametrize("name", CASES)
 def test_legs_end_where_their_joint_stands(name: str) -> None:
     """Within 5 mm of their place: on a branch's point, or side by side around a merge's."""
-    found = closures(loaded(name).network)
-    assert found
+    network = loaded(name).network
+    found = closures(network)
+    assert found or not network.joints
     for closure in found:
         assert closure.has_position
         assert closure.gap <= 0.0, closure.joint

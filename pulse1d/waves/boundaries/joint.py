@@ -20,8 +20,13 @@ from pulse1d.waves.wave_curve import curve_end, curve_point, curve_pressure
 
 RHO, U, P, GAMMA, GAS_R = 0, 1, 2, 3, 4
 """Rows of the states handed to and from a joint."""
-LEVEL_ROUNDS = 8
+LEVEL_ROUNDS = 4
 """Times the levels are brought up to the flows within a step; they start from the last step's."""
+NOTHING = 1e-16
+"""Imbalance of the flows, over that of sound, in which only round-off is left."""
+STILL = 1e-8
+"""Flow, over that of sound, below which losses, its square times K, drown in round-off: left out,
+for they are differences of logarithms and would be noise."""
 LEVEL_SAME = 1e-9
 LEVEL_NEAR = 2e-3
 """Change of the levels (ln p0) behind which they stand; behind which one Newton step, taken before
@@ -96,6 +101,7 @@ def balance(
         scale += areas[k] * math.sqrt(state[RHO, k] * state[P, k])
     low, high = 0.999 * low, 1.001 * high
     p = p_guess if low < p_guess < high else 0.5 * (low + high)
+    close = False
     for turn in range(2 * ROUNDS):
         f, slope = 0.0, 0.0
         for k in range(n):
@@ -105,8 +111,9 @@ def balance(
             f += areas[k] * out[0, k] * out[1, k]
             slopes[k] = areas[k] * factor[k] * s
             slope += slopes[k]
-        if abs(f) < ROOT * scale or high - low < 1e-15 * p:
+        if abs(f) < (ROOT if close else NOTHING) * scale or high - low < 1e-15 * p:
             break
+        close = abs(f) < ROOT * scale  # one step more: near rest it is all there is
         if f > 0.0:
             low = p
         else:
@@ -141,10 +148,19 @@ def joint_end(state, areas, directions, has_run, by_total, memory, levels, mix, 
     """
     n = areas.shape[0]
     rows = np.zeros((6, n))
-    walls, flows, fresh, offsets, slopes, mach = rows[0], rows[1], rows[2], rows[3], rows[4], rows[5]
+    walls, flows, fresh, offsets, slopes, mach = (
+        rows[0],
+        rows[1],
+        rows[2],
+        rows[3],
+        rows[4],
+        rows[5],
+    )
+    sound = 0.0
     for k in range(n):
         walls[k] = curve_pressure(0.0, state[RHO, k], state[U, k], state[P, k], state[GAMMA, k])
         mach[k] = -1.0
+        sound += areas[k] * math.sqrt(state[RHO, k] * state[P, k])
     for turn in range(LEVEL_ROUNDS + 1):
         memory[0] = balance(
             state, areas, levels, memory[1], memory[2], memory[3], by_total, walls, memory[0],
@@ -169,9 +185,13 @@ def joint_end(state, areas, directions, has_run, by_total, memory, levels, mix, 
         if turn == LEVEL_ROUNDS:
             return
         if by_total:
-            joint_levels(
-                flows, directions, areas, offsets, has_run, memory[0], T0, memory[2], R_j, fresh
-            )
+            if mass < STILL * sound:
+                fresh[:] = 0.0
+            else:
+                joint_levels(
+                    flows, directions, areas, offsets, has_run, memory[0], T0, memory[2], R_j,
+                    fresh,
+                )  # fmt: skip
             for k in range(n):
                 if math.isfinite(fresh[k]):
                     step = fresh[k] - levels[k]

@@ -6,16 +6,21 @@ import math
 
 from numba import njit
 
+from pulse1d.gas.relations import stagnation_ratio
 from pulse1d.losses.laws import DUCT, LAW, through_duct, through_jet
-from pulse1d.waves.boundaries.bracket import ROUNDS, between
-from pulse1d.waves.boundaries.joint import leave_at_total
-from pulse1d.waves.boundaries.reservoir import ROOT, enter_by_mouth
-from pulse1d.waves.wave_curve import curve_pressure, curve_sonic
+from pulse1d.waves.boundaries.bracket import ROUNDS
+from pulse1d.waves.boundaries.imposed import flow_end
+from pulse1d.waves.boundaries.reservoir import entering_speed, leave_freely
+from pulse1d.waves.wave_curve import curve_point, curve_pressure
+
+MISMATCH = 1e-11
+"""Difference of the two velocities at the far end, over the speed of sound, that counts as none;
+mass agrees to rounding by construction."""
 
 
 @njit(cache=True, error_model="numpy")
 def through_rows(rows, reverse, mdot, p0, T0, gas):
-    """Stagnation pressure behind consecutive steps; 0 where they cannot pass the flow.
+    """Mach number and stagnation pressure behind consecutive steps.
 
     Parameters
     ----------
@@ -25,9 +30,10 @@ def through_rows(rows, reverse, mdot, p0, T0, gas):
     gas : array   Table of the gas that flows [SI]
     Returns
     -------
-    p0 : float   [Pa]
+    M, p0 : float   M below 0 where they cannot pass the flow [-, Pa]
     """
     n = rows.shape[0]
+    M = 0.0
     for k in range(n):
         row = rows[n - 1 - k] if reverse else rows[k]
         if row[LAW] == DUCT:
@@ -35,13 +41,42 @@ def through_rows(rows, reverse, mdot, p0, T0, gas):
         else:
             M, p0, _, _ = through_jet(row, reverse, mdot, p0, T0, gas)
         if M < 0.0:
-            return 0.0
-    return p0
+            return M, p0
+    return M, p0
+
+
+@njit(cache=True, error_model="numpy")
+def first_guess(G, rho, u, p, gamma, p_wall):
+    """Stagnation pressure of an outflow along the fan from its mass flux.
+
+    Parameters
+    ----------
+    G : float   Mass flux out of the pipe [kg/m2/s]
+    rho, u, p, gamma : float   Pipe state, u > 0 out of the pipe [SI]
+    p_wall : float   Pressure of the end closed [Pa]
+    Returns
+    -------
+    p0 : float   [Pa]
+    """
+    h = 0.5 * (gamma - 1.0)
+    g = G * (math.sqrt(gamma * p / rho) + h * u) / (gamma * p_wall)
+    M = min(g, 0.9)
+    for _ in range(3):
+        lift = 1.0 + h * M
+        M = min(
+            M - (M - g * math.exp((1.0 + h) / h * math.log(lift))) * lift / (1.0 - M + 0.05), 1.0
+        )
+        M = max(M, 0.0)
+    return p_wall * math.exp(gamma / (2.0 * h) * math.log((1.0 + h * M * M) / (1.0 + h * M) ** 2))
 
 
 @njit(cache=True, error_model="numpy")
 def passage_end(state, areas, rows, gases, guess, out):
     """Boundary states on both sides of steps without length.
+
+    The unknown is the stagnation pressure in front. It fixes what leaves one pipe, the steps fix
+    what that becomes, and the far pipe must answer with the same velocity. Where the end or a step
+    chokes, the far pipe takes the flow that passes.
 
     Parameters
     ----------
@@ -62,36 +97,66 @@ def passage_end(state, areas, rows, gases, guess, out):
     reverse = walls1 > walls0
     a, b = (1, 0) if reverse else (0, 1)
     wall_a, wall_b = (walls1, walls0) if reverse else (walls0, walls1)
-    rho, u, p, gamma, R = state[0, a], state[1, a], state[2, a], state[3, a], state[4, a]
-    p_s = curve_sonic(rho, u, p, gamma)[0]
-    lift = (0.5 * (gamma + 1.0)) ** (gamma / (gamma - 1.0))
-    low, high = min(max(p_s * lift, 0.5 * wall_b), wall_a), wall_a
-    f_low, f_high = 1.0, -1.0
-    scale = rho * math.sqrt(gamma * p / rho) * areas[a]
     sign = -1.0 if reverse else 1.0
-    mdot = 0.0
-    x = wall_a if guess * sign <= 0.0 else 0.0
-    for turn in range(ROUNDS):
-        p0 = between(low, f_low, high, f_high, turn) if x == 0.0 or turn else x
-        rho_a, u_a, p_a = leave_at_total(rho, u, p, gamma, p0, wall_a)
-        mdot = rho_a * u_a * areas[a]
-        T_a = p_a / (rho_a * R)
-        T0 = T_a * (1.0 + 0.5 * (gamma - 1.0) * u_a * u_a / (gamma * R * T_a))
-        behind = through_rows(rows, reverse, mdot, p0, T0, gases[a]) if mdot > 0.0 else p0
-        passed = 0.0
-        rho_b, u_b, p_b = state[0, b], 0.0, wall_b
-        if behind > wall_b:
-            rho_b, u_b, p_b = enter_by_mouth(
-                state[0, b], state[1, b], state[2, b], state[3, b], behind, T0, gamma, R, 0.0
-            )
-            passed = -rho_b * u_b * areas[b]
-        out[0, a], out[1, a], out[2, a] = rho_a, u_a, p_a
-        out[0, b], out[1, b], out[2, b] = rho_b, u_b, p_b
-        f = (mdot - passed) / scale
-        if f > 0.0:
-            low, f_low, f_high = p0, f, 0.5 * f_high if turn % 2 else f_high
+    rho, u, p, gamma, R = state[0, a], state[1, a], state[2, a], state[3, a], state[4, a]
+    c_a = math.sqrt(gamma * p / rho)
+    c_b = math.sqrt(state[3, b] * state[2, b] / state[0, b])
+    area = areas[a] / areas[b]
+    low, high = 0.0, wall_a
+    if guess * sign > 0.0:
+        x = first_guess(guess * sign / areas[a], rho, u, p, gamma, wall_a)
+    else:
+        x = (area / c_a * wall_a + wall_b / c_b) / (area / c_a + 1.0 / c_b)
+    p0 = min(max(x, 0.5 * wall_a), wall_a)
+    cp = gamma * R / (gamma - 1.0)
+    rho_a, u_a, p_a, G, T0 = rho, 0.0, wall_a, 0.0, 0.0
+    p_b, v, f = wall_b, 0.0, 0.0
+    old, f_old, known = 0.0, 0.0, False
+    for turn in range(2 * ROUNDS):
+        rho_a, u_a, p_a, slope = leave_freely(rho, u, p, gamma, p0)
+        G = rho_a * u_a * area
+        T0 = p_a / (rho_a * R) + 0.5 * u_a * u_a / cp
+        M, behind = 0.0, p0
+        if G > 0.0:
+            M, behind = through_rows(rows, reverse, G * areas[b], p0, T0, gases[a])
+        if M < 0.0:
+            f, known = 1.0, False
+            low = p0
+            new = 0.5 * (low + high)
         else:
-            high, f_high, f_low = p0, f, 0.5 * f_low if turn % 2 else f_low
-        if abs(f) < ROOT or high - low < 1e-15 * wall_a:
+            p_b = behind / stagnation_ratio(M, gamma)
+            v = entering_speed(G, p_b, T0, gamma, R)
+            u_b, _, du, _ = curve_point(p_b, state[0, b], state[1, b], state[2, b], state[3, b])
+            f = (v + u_b) / c_b
+            if abs(f) < MISMATCH:
+                break
+            if f > 0.0:
+                low = p0
+            else:
+                high = p0
+                if slope == 0.0:
+                    break
+            if known and f != f_old:
+                new = p0 - f * (p0 - old) / (f - f_old)
+            else:
+                dv = area * slope * v / max(G, 1e-30)
+                head = (
+                    behind
+                    / p0
+                    * (1.0 - 2.0 * math.log(p0 / behind) * p0 * area * slope / max(G, 1e-30))
+                )
+                new = p0 - f * c_b / (dv + du * (head - G * dv))
+            old, f_old, known = p0, f, True
+        if high - low < 1e-14 * high:
             break
-    return sign * mdot
+        if not low < new < high or turn % 6 == 5:
+            new = 0.5 * (low + high) if low > 0.0 else 0.5 * (0.8 * high + high)
+        p0 = new
+    out[0, a], out[1, a], out[2, a] = rho_a, u_a, p_a
+    if abs(f) < 1e3 * MISMATCH:
+        out[0, b], out[1, b], out[2, b] = G / v if v > 0.0 else p_b / (R * T0), -v, p_b
+    else:
+        out[0, b], out[1, b], out[2, b] = flow_end(
+            state[0, b], state[1, b], state[2, b], state[3, b], G, T0, gamma, R
+        )
+    return sign * G * areas[b]

@@ -74,20 +74,19 @@ def enter_freely(rho, u, p, gamma, p_r, T_r, gamma_r, R_r, M):
         f = M * a0 / root + u_b
         dv = a0 / (q * root)
         du = -u_slope * p_b * gamma_r * M / q
-        if abs(f) < ROOT * a0:
+        new = M - f / (dv + du)
+        if abs(new - M) < SMALL:  # the step is taken however small: near rest it is all there is
+            new = min(max(new, 0.0), 1.0)
+            p_b *= 1.0 - gamma_r * M / q * (new - M)
+            M = new
+            q = 1.0 + half * M * M
             break
         if f > 0.0:
             high = M
         else:
             low = M
-        new = M - f / (dv + du)
         if not low < new < high or turn % 8 == 7:
             new = 1.0 if new >= 1.0 and high == 1.0 else 0.5 * (low + high)
-        if abs(new - M) < SMALL:
-            p_b *= 1.0 - gamma_r * M / q * (new - M)
-            M = new
-            q = 1.0 + half * M * M
-            break
         M = new
     v = M * a0 / math.sqrt(q)
     rho_b = p_b * q / (R_r * T_r)

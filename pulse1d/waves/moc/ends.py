@@ -59,7 +59,8 @@ def sample(net, e, t):
 def incoming_wave(line, X_i, base, gas):
     """A simple wave sent in from undisturbed gas; what comes out of the pipe leaves for good.
 
-    aA (X - X_b) - h (v - v_b) = 2 aA (X_i - X_b)
+    aA (X - X_b) - h (v - v_b) = 2 aA (X_i - X_b); inflow sonic at most, unless the wave alone is
+    faster: nothing from the pipe can then reach the end, and the wave is the answer
 
     Parameters
     ----------
@@ -74,10 +75,16 @@ def incoming_wave(line, X_i, base, gas):
     """
     k, B, aA = line
     h = 0.5 * (gas[0] - 1.0)
-    X, v = base[BASE_X], base[BASE_V]
+    X, v = X_i, base[BASE_V] - base[BASE_AA] * (X_i - base[BASE_X]) / h
+    if v < -X * base[BASE_AA]:
+        return X, v, base[BASE_AA]
     for _ in range(2):
-        X = (B + aA * (2.0 * X_i - base[BASE_X]) - h * base[BASE_V]) / (k + aA)
+        J = aA * (2.0 * X_i - base[BASE_X]) - h * base[BASE_V]
+        X = (B + J) / (k + aA)
         v = (B - k * X) / h
+        if v < -X * aA:
+            X = J / (aA * (1.0 + h))
+            v = -X * aA
         if v >= 0.0:
             break
         aA = base[BASE_AA]

@@ -70,7 +70,7 @@ def mix(net, work, ends, kind):
         if v < 0.0:
             level = carried / total
             if kind == BY_ENERGY:
-                level = math.sqrt(max(level - h * v * v, 1e-6 * level)) / X
+                level = math.sqrt(max(level - h * v * v, level / (1.0 + h))) / X
             change = max(change, abs(level / aA - 1.0))
             work.end[e, 5] = level
     return change

@@ -53,7 +53,7 @@ def longest_step(net, state, cfl):
     for pipe in range(net.pipe.shape[0]):
         for j in range(net.first[pipe], net.first[pipe + 1]):
             speed = abs(state.u[j]) + state.X[j] * state.aA[j]
-            if not math.isfinite(speed):
+            if not (state.X[j] > 0.0 and math.isfinite(speed)):
                 return math.nan
             fastest = max(fastest, speed / net.pipe[pipe, DX])
     for e in range(net.kind.shape[0]):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Any, Literal
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -148,6 +148,9 @@ def check(pipes: Sequence[Pipe], ends: Mapping[Place, End], junctions: Sequence[
     for e in range(2 * len(pipes)):
         if used.count(e) != 1:
             raise ValueError(f"pipe end {(e // 2, SIDES[e % 2])} has {used.count(e)} laws, needs 1")
+    for place, end in ends.items():
+        if isinstance(end, Open | Vessel) and min(end.p, end.T, getattr(end, "volume", 1.0)) <= 0.0:
+            raise ValueError(f"the gas beyond {place} needs a positive p, T and volume")
     for i, pipe in enumerate(pipes):
         if pipe.cells < FEWEST:
             raise ValueError(f"pipe {i} has {pipe.cells} cells, needs {FEWEST}")
@@ -168,6 +171,9 @@ def _samples(end: End | None, p_first: float) -> tuple[Floats, Floats]:
     times, values = np.atleast_1d(np.asarray(t, float)), np.atleast_1d(np.asarray(value, float))
     if times.shape != values.shape or np.any(np.diff(times) <= 0.0):
         raise ValueError("a history needs as many values as times, and rising times")
+    lowest, highest = (0.0, 1.0) if isinstance(end, Vessel) else (1e-9, np.inf)
+    if not (lowest <= values.min() and values.max() <= highest):
+        raise ValueError("a pressure must be positive and an area ratio lie in 0 .. 1")
     return times, values
 
 
@@ -211,6 +217,41 @@ def first_state(pipes: Sequence[Pipe], gas: tuple[float, float]) -> State:
     return State(X, u, aA, path, count, np.zeros((2 * len(pipes), 5)))
 
 
+def _ends(
+    law: Mapping[int, End], state: State, first: Any, gas: tuple[float, float]
+) -> tuple[Floats, list[Floats], list[int]]:
+    """Rows of ``Net.par``, histories and the vessels to record; vessels are filled."""
+    gamma, R = gas
+    count = len(state.vessel)
+    par, samples, recorded = np.zeros((count, 4)), [], []
+    for e in range(count):
+        end, j = law.get(e), first[e // 2] if e % 2 == 0 else first[e // 2 + 1] - 1
+        out = 1.0 if e % 2 else -1.0
+        par[e] = state.X[j], out * state.u[j], state.aA[j], getattr(end, "T", 0.0)
+        p_first = P_REF * state.X[j] ** (2.0 * gamma / (gamma - 1.0))
+        samples.append(np.stack(_samples(end, p_first)))
+        if isinstance(end, Vessel | Open):
+            volume = end.volume if isinstance(end, Vessel) and np.isfinite(end.volume) else 0.0
+            m, E = end.p * volume / (R * end.T), end.p * volume / (gamma - 1.0)
+            state.vessel[e] = m, E, volume, end.p, end.T
+        if isinstance(end, Vessel):
+            recorded.append(e)
+    return par, samples, recorded
+
+
+def _junctions(junctions: Sequence[Junction], pipes: int) -> tuple[list[int], list[Any]]:
+    """``Net.meeting`` and the rows of ``Net.junction``."""
+    kinds = {"energy": BY_ENERGY, "entropy": BY_ENTROPY}
+    meeting: list[int] = []
+    rows = []
+    for junction in junctions:
+        places = [end_index(place, pipes) for place in junction.ends]
+        kind = BY_MOMENTUM if junction.model == "momentum" else kinds[junction.mixing]
+        rows.append((len(meeting), len(meeting) + len(places), kind))
+        meeting += places
+    return meeting, rows
+
+
 def build(
     pipes: Sequence[Pipe],
     ends: Mapping[Place, End],
@@ -229,59 +270,34 @@ def build(
     net, state, work, watch : Net, State, Work, Watch   as in the classes [-]
     """
     check(pipes, ends, junctions)
-    gamma, R = gas
+    count = 2 * len(pipes)
     state = first_state(pipes, gas)
     first = np.concatenate([[0], np.cumsum([pipe.cells + 1 for pipe in pipes])])
     law = {end_index(place, len(pipes)): end for place, end in ends.items()}
-    par, samples, recorded = np.zeros((2 * len(pipes), 4)), [], []
-    for e in range(2 * len(pipes)):
-        end, j = law.get(e), first[e // 2] if e % 2 == 0 else first[e // 2 + 1] - 1
-        out = 1.0 if e % 2 else -1.0
-        par[e] = state.X[j], out * state.u[j], state.aA[j], getattr(end, "T", 0.0)
-        p_first = P_REF * state.X[j] ** (2.0 * gamma / (gamma - 1.0))
-        samples.append(np.stack(_samples(end, p_first)))
-        if isinstance(end, Vessel | Open):
-            volume = end.volume if isinstance(end, Vessel) and np.isfinite(end.volume) else 0.0
-            m, E = end.p * volume / (R * end.T), end.p * volume / (gamma - 1.0)
-            state.vessel[e] = m, E, volume, end.p, end.T
-        if isinstance(end, Vessel):
-            recorded.append(e)
-    kinds = {"energy": BY_ENERGY, "entropy": BY_ENTROPY}
-    meeting = [[end_index(place, len(pipes)) for place in j.ends] for j in junctions]
-    rows, at = [], 0
-    for j, places in zip(junctions, meeting, strict=True):
-        kind = BY_MOMENTUM if j.model == "momentum" else kinds[j.mixing]
-        rows.append((at, at + len(places), kind))
-        at += len(places)
+    par, samples, recorded = _ends(law, state, first, gas)
+    meeting, rows = _junctions(junctions, len(pipes))
+    bores = [np.linspace(q.diameter_start, q.diameter_end, q.cells + 1) for q in pipes]
+    slopes = [(q.diameter_end - q.diameter_start) / q.length for q in pipes]
     net = Net(
-        gamma=float(gamma),
-        R=float(R),
+        gamma=float(gas[0]),
+        R=float(gas[1]),
         order=order,
         first=first,
-        D=np.concatenate(
-            [np.linspace(q.diameter_start, q.diameter_end, q.cells + 1) for q in pipes]
-        ),
+        D=np.concatenate(bores),
         pipe=np.array(
             [
-                (
-                    q.length / q.cells,
-                    (q.diameter_end - q.diameter_start) / q.length,
-                    q.f_D,
-                    q.T_wall,
-                )
-                for q in pipes
+                (q.length / q.cells, slope, q.f_D, q.T_wall)
+                for q, slope in zip(pipes, slopes, strict=True)
             ]
         ),
-        kind=np.array([_kind(law.get(e)) for e in range(2 * len(pipes))]),
+        kind=np.array([_kind(law.get(e)) for e in range(count)]),
         par=par,
         sample_first=np.concatenate([[0], np.cumsum([part.shape[1] for part in samples])]),
         sample=np.concatenate(samples, axis=1),
-        meeting=np.array([e for places in meeting for e in places], dtype=int),
+        meeting=np.array(meeting, dtype=int),
         junction=np.array(rows, dtype=int).reshape(-1, 3),
-        K=np.array([j.K for j in junctions], dtype=float),
+        K=np.array([junction.K for junction in junctions], dtype=float),
     )
-    work = Work(
-        np.zeros((2, len(state.X))), np.zeros_like(state.path), np.zeros((2 * len(pipes), 6))
-    )
+    bend, end = np.zeros((2, len(state.X))), np.zeros((count, 6))
     watch = Watch(np.array(probes, dtype=float).reshape(-1, 2), np.array(recorded, dtype=int))
-    return net, state, work, watch
+    return net, state, Work(bend, np.zeros_like(state.path), end), watch

@@ -96,15 +96,16 @@ def solve(
     gas : tuple of 2 floats   gamma, R; one gas in the whole network [-, J/kg/K]
     t_end : float   [s]
     cfl : float   Cells a wave may cross in a step, 0 .. 1; smearing grows with 1 - cfl [-]
-    order : 1 or 2   Feet of characteristics by linear interpolation (Benson's) or by parabolas
-        that bend no more than their neighbours [-]
+    order : 1 or 2   Feet of characteristics by linear interpolation, as Benson has it, or by
+        parabolas that bend no more than their neighbours; the error falls with that power of the
+        cell [-]
     probes : sequence of tuples   pipe, distance from its start [-, m]
     Returns
     -------
     history : History   Traces, end profiles, vessels, mass [SI]
     Raises ValueError for a network that does not fit together, ConvergenceError when a state
     stops being physical.
-    Limits      First order. Not conservative: see ``History.mass_error``. Shocks are smeared and
+    Limits      Not conservative: see ``History.mass_error``. Shocks are smeared and
         run at the wrong speed, by a share that grows with their strength squared. Flow at a pipe
         end is sonic at most.
     Source      Benson 1982, from memory
@@ -128,7 +129,7 @@ def solve(
         record = np.empty((ROWS, width))
         rows, why = march(net, (state, new), work, watch, clock, (float(t_end), float(cfl)), record)
         parts.append(record[:rows])
-    if why == FAILED or not np.isfinite(state.X + state.u + state.aA).all():
+    if why == FAILED or not (np.isfinite(state.u + state.aA).all() and state.X.min() > 0.0):
         raise ConvergenceError(f"characteristics crossed or a state failed at t = {clock[0]:.6g} s")
     return _history(net, state, watch, np.concatenate(parts))
 

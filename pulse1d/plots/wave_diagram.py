@@ -1,0 +1,111 @@
+"""The waves themselves: pressure over distance and time along one way through the part."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from pulse1d.plots.diverging import diverging
+from pulse1d.plots.style import SETTINGS, drawing_path, plain
+
+if TYPE_CHECKING:
+    from xarray import Dataset
+
+SPREAD = 99.5
+"""Percentile of the swing at which the colours end; what lies beyond has the end colour [%]."""
+LEVELS = (0.1, 0.3, 0.6)
+"""Contours, as shares of the colours' end."""
+
+
+def draw_waves(dataset: Dataset, path: Path) -> None:
+    """Draw distance against time, coloured by pressure.
+
+    Parameters
+    ----------
+    dataset : xarray.Dataset   As ``pulse1d pulse`` stores it [SI]
+    path : Path   .png, .svg or .pdf [-]
+    Errors      InputError for a path that cannot be drawn to.
+    """
+    path = drawing_path(path)
+    import matplotlib as mpl
+    from matplotlib.figure import Figure
+
+    with mpl.rc_context({**SETTINGS, "axes.grid": False}):
+        figure = Figure(figsize=(8.0, 8.0), layout="constrained")
+        axes = figure.subplots()
+        draw_field(figure, axes, dataset)
+        draw_marks(axes, dataset)
+        axes.set_xlabel("distance from the port, along the way to the outlet [mm]")
+        axes.set_ylabel("time from the opening [ms]")
+        figure.suptitle(
+            plain(f"{dataset.attrs['case']}: waves from port {dataset.attrs['port']}"),
+            x=0.01, ha="left", fontsize=12,
+        )  # fmt: skip
+        figure.savefig(path, dpi=150)
+
+
+def draw_field(figure: Any, axes: Any, dataset: Dataset) -> None:
+    """The pressure, its contours and its scale.
+
+    Parameters
+    ----------
+    figure, axes : matplotlib Figure and Axes   Drawn on [-]
+    dataset : xarray.Dataset   [SI]
+    """
+    x, t = 1e3 * dataset["distance"].values, 1e3 * dataset["frame"].values
+    if len(x) < 2 or len(t) < 2:
+        axes.text(0.5, 0.5, "too short a run to draw", transform=axes.transAxes, ha="center")
+        return
+    gauge = 1e-3 * (dataset["p_along"].values - dataset.attrs["room_p_pa"])
+    end = float(np.percentile(np.abs(gauge), SPREAD)) or 1.0
+    field = axes.pcolormesh(
+        x, t, gauge, cmap=diverging(), vmin=-end, vmax=end, shading="nearest", rasterized=True
+    )
+    low, high = float(gauge.min()), float(gauge.max())
+    shares = [*(-share for share in LEVELS[::-1]), *LEVELS]
+    levels = [end * share for share in shares if low < end * share < high]
+    if levels:
+        axes.contour(
+            x, t, gauge, levels, colors="black", linewidths=0.45, alpha=0.7,
+            linestyles=["--" if level < 0.0 else "-" for level in levels],
+        )  # fmt: skip
+    beyond = {(True, True): "both", (True, False): "min", (False, True): "max"}
+    bar = figure.colorbar(
+        field, ax=axes, extend=beyond.get((low < -end, high > end), "neither"), pad=0.02, aspect=35
+    )
+    bar.set_label("pressure above the room's [kPa]; contours: solid above, dashed below")
+    axes.set_xlim(0.0, None)
+    axes.set_ylim(0.0, t[-1])
+
+
+def draw_marks(axes: Any, dataset: Dataset) -> None:
+    """Joints and changes of area above the field, stations as ticks inside it.
+
+    Parameters
+    ----------
+    axes : matplotlib Axes   Drawn on [-]
+    dataset : xarray.Dataset   [SI]
+    """
+    if not dataset.sizes["distance"]:
+        return
+    names = [str(name) for name in dataset["mark"].values]
+    for name, start, stop in zip(
+        names, 1e3 * dataset["mark_start"].values, 1e3 * dataset["mark_stop"].values, strict=True
+    ):
+        for place in {start, stop}:
+            axes.axvline(place, color="black", lw=1.1)
+        axes.annotate(
+            plain(name), (0.5 * (start + stop), 1.0), (0, 4), xycoords=("data", "axes fraction"),
+            textcoords="offset points", fontsize=9, rotation=35, ha="left", va="bottom",
+            rotation_mode="anchor",
+        )  # fmt: skip
+    for name, place in zip(
+        dataset["station"].values, 1e3 * dataset["station_distance"].values, strict=True
+    ):
+        axes.axvline(place, color="black", lw=0.8, ls=(0, (1, 3)))
+        axes.annotate(
+            plain(str(name)), (place, 0.99), (3, 0), xycoords=("data", "axes fraction"),
+            textcoords="offset points", fontsize=8, rotation=90, ha="left", va="top",
+        )  # fmt: skip
