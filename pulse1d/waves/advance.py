@@ -5,7 +5,7 @@ Everything is handed over in tuples of arrays (structure of arrays, cells of all
 cells : rho, mom, E, rho_Y, u, p, T, Y, gamma, G, e0
 work : left, right (3, n), flux (4, n), new (3, n), left_Y, right_Y, flux_Y, new_Y, keep
 shape : face areas A (face i between cells i and i+1), V, 1/V, 1/dx, dlnA
-wall : table (10, n), drag, heat
+wall : table (11, n), drag, heat
 legs : first and last cell, plain (1: uniform, no wall, constant gamma)
 ends : cell, at its stop (1) or start (0), area, direction (3), levels
 nodes : kind, first end, count, parameters, state, schedules, boundary (ends, 3), gains, rows
@@ -64,11 +64,25 @@ def interior(dt, legs, cells, work, shape, wall, gases, mode, limiter, two_gases
         else:
             if limiter == MC:
                 reconstruct_mc(
-                    rho, u, p, gam, left, right, inv_dx, shape[4], wall[1], keep, dt, a, b
+                    rho, u, p, gam, left, right, inv_dx, shape[4], wall[1], wall[2], keep, dt, a, b
                 )
             else:
                 reconstruct_by(
-                    limiter, rho, u, p, gam, left, right, inv_dx, shape[4], wall[1], keep, dt, a, b
+                    limiter,
+                    rho,
+                    u,
+                    p,
+                    gam,
+                    left,
+                    right,
+                    inv_dx,
+                    shape[4],
+                    wall[1],
+                    wall[2],
+                    keep,
+                    dt,
+                    a,
+                    b,
                 )
             flux_hllc(left, right, gam, flux, a, b - 1)
         if two_gases:
@@ -253,12 +267,13 @@ def advance(
         if steps >= max_steps:
             return t, STEPS, rate
         dt = min((cfl if steps >= start_steps else 0.2 * cfl) / rate, t_end - t)
-        if heated and int(counts[2]) % EVERY == 0:
+        if heated:
+            every = int(counts[2]) % EVERY == 0
             for leg in range(legs[0].shape[0]):
                 if not legs[2][leg]:
                     bring_up(
                         legs[0][leg], legs[1][leg], cells, shape[3], wall[0], wall[1], wall[2],
-                        mode, gases[0], gases[1],
+                        mode, gases[0], gases[1], every,
                     )  # fmt: skip
         fill_ghosts(legs, ends, cells, nodes[6], is_closed)
         least, where = -1.0, 0

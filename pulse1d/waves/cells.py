@@ -76,7 +76,7 @@ def slope_of(a, b, limiter):
 
 
 @njit(cache=True, error_model="numpy", fastmath=FAST)
-def reconstruct_mc(rho, u, p, gam, left, right, inv_dx, dlnA, drag, keep, dt, first, last):
+def reconstruct_mc(rho, u, p, gam, left, right, inv_dx, dlnA, drag, heat, keep, dt, first, last):
     """Edge values after half a step, monotonised central slopes.
 
     Parameters
@@ -84,6 +84,7 @@ def reconstruct_mc(rho, u, p, gam, left, right, inv_dx, dlnA, drag, keep, dt, fi
     rho, u, p, gam : (n,) arrays   Cells [SI]
     left, right : (3, n) arrays   rho, u, p at the cells' edges, filled [SI]
     inv_dx, dlnA, drag : (n,) arrays   1/dx; area change over volume; friction f/D + K/L [1/m]
+    heat : (n,) array   Into the gas [W/m3]
     keep : (n,) array   1, or 0 where a cell falls back to first order [-]
     dt : float   Time step [s]
     first, last : int   Cells first .. last - 1 [-]
@@ -95,6 +96,7 @@ def reconstruct_mc(rho, u, p, gam, left, right, inv_dx, dlnA, drag, keep, dt, fi
     inv_dx = inv_dx[first - 1 : last + 1]
     dlnA = dlnA[first - 1 : last + 1]
     drag = drag[first - 1 : last + 1]
+    heat = heat[first - 1 : last + 1]
     keep = keep[first - 1 : last + 1]
     left_0 = left[0, first - 1 : last + 1]
     left_1 = left[1, first - 1 : last + 1]
@@ -110,9 +112,11 @@ def reconstruct_mc(rho, u, p, gam, left, right, inv_dx, dlnA, drag, keep, dt, fi
         dp = keep[i] * slope_mc(q - p[i - 1], p[i + 1] - q)
         c = h * inv_dx[i]
         stretch = c * du + h * dlnA[i] * v
+        rub = 0.5 * drag[i] * v * abs(v)
         r0 = max(r - c * v * dr - r * stretch, 0.1 * r)
-        u0 = v - c * (v * du + dp / r) - h * 0.5 * drag[i] * v * abs(v)
-        p0 = max(q - c * v * dp - gam[i] * q * stretch, 0.1 * q)
+        u0 = v - c * (v * du + dp / r) - h * rub
+        warm = h * (gam[i] - 1.0) * (heat[i] + r * rub * v)
+        p0 = max(q - c * v * dp - gam[i] * q * stretch + warm, 0.1 * q)
         er = min(max(0.5 * dr, -0.9 * r0), 0.9 * r0)
         ep = min(max(0.5 * dp, -0.9 * p0), 0.9 * p0)
         left_0[i], right_0[i] = r0 - er, r0 + er
@@ -121,13 +125,15 @@ def reconstruct_mc(rho, u, p, gam, left, right, inv_dx, dlnA, drag, keep, dt, fi
 
 
 @njit(cache=True, error_model="numpy", fastmath=FAST)
-def reconstruct_by(limiter, rho, u, p, gam, left, right, inv_dx, dlnA, drag, keep, dt, first, last):
+def reconstruct_by(
+    limiter, rho, u, p, gam, left, right, inv_dx, dlnA, drag, heat, keep, dt, first, last
+):
     """Edge values after half a step, by any limiter; otherwise as ``reconstruct_mc``.
 
     Parameters
     ----------
     limiter : int   [-]
-    rho, u, p, gam, left, right, inv_dx, dlnA, drag, keep, dt, first, last : as in
+    rho, u, p, gam, left, right, inv_dx, dlnA, drag, heat, keep, dt, first, last : as in
         ``reconstruct_mc``
     """
     rho = rho[first - 1 : last + 1]
@@ -137,6 +143,7 @@ def reconstruct_by(limiter, rho, u, p, gam, left, right, inv_dx, dlnA, drag, kee
     inv_dx = inv_dx[first - 1 : last + 1]
     dlnA = dlnA[first - 1 : last + 1]
     drag = drag[first - 1 : last + 1]
+    heat = heat[first - 1 : last + 1]
     keep = keep[first - 1 : last + 1]
     left_0 = left[0, first - 1 : last + 1]
     left_1 = left[1, first - 1 : last + 1]
@@ -153,9 +160,11 @@ def reconstruct_by(limiter, rho, u, p, gam, left, right, inv_dx, dlnA, drag, kee
         c = h * inv_dx[i] if limiter != FIRST else 0.0
         g = h if limiter != FIRST else 0.0
         stretch = c * du + g * dlnA[i] * v
+        rub = 0.5 * drag[i] * v * abs(v)
         r0 = max(r - c * v * dr - r * stretch, 0.1 * r)
-        u0 = v - c * (v * du + dp / r) - g * 0.5 * drag[i] * v * abs(v)
-        p0 = max(q - c * v * dp - gam[i] * q * stretch, 0.1 * q)
+        u0 = v - c * (v * du + dp / r) - g * rub
+        warm = g * (gam[i] - 1.0) * (heat[i] + r * rub * v)
+        p0 = max(q - c * v * dp - gam[i] * q * stretch + warm, 0.1 * q)
         er = min(max(0.5 * dr, -0.9 * r0), 0.9 * r0)
         ep = min(max(0.5 * dp, -0.9 * p0), 0.9 * p0)
         left_0[i], right_0[i] = r0 - er, r0 + er

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 
@@ -69,7 +70,13 @@ def lengthened(pipe: Pipe, extra: float, side: str = "stop") -> Pipe:
 
         return outer
 
-    values = {name: drawn(getattr(pipe, name)) for name in ("diameter", "area", "p", "T", "u", "Y")}
-    rows = pipe.rows and {row: drawn(value) for row, value in pipe.rows.items()}
+    values: dict[str, Any] = {}
+    for name in ("diameter", "area", "p", "T", "u", "Y"):
+        values[name] = drawn(getattr(pipe, name))
+    rows: Any = None
+    if pipe.rows is not None:
+        rows = {}
+        for row, value in pipe.rows.items():
+            rows[row] = drawn(value)
     cells = max(round(pipe.cells * (length + extra) / length), 4)
     return replace(pipe, length=length + extra, cells=cells, rows=rows, **values)

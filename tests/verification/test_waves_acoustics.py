@@ -35,7 +35,7 @@ GAS = ConstantGas(GAMMA, R)
 T_0 = C * C / (GAMMA * R)
 EPS = 1e-4
 FREQUENCY = 1e-3
-"""Allowed error of a resonance. 100 cells in a quarter wavelength: the phase error of a second-order
+"""Allowed error of a resonance. 100 cells in a quarter wave: the phase error of a second-order
 scheme is below 1e-5; the rest is the fit over 20 periods."""
 
 
@@ -47,7 +47,9 @@ def frequency(t: np.ndarray, p: np.ndarray) -> float:
     return (len(at) - 1) / (at[-1] - at[0])
 
 
-def ring(pipe: Pipe, f: float, far: object, near: object = None, nodes: tuple[Node, ...] = ()) -> float:
+def ring(
+    pipe: Pipe, f: float, far: object, near: object = None, nodes: tuple[Node, ...] = ()
+) -> float:
     """Frequency at which the pipe, started in its mode, goes on ringing."""
     ends = {("a", "stop"): far} | ({("a", "start"): near} if near else {})
     net = Net({"a": pipe}, ends, nodes, GAS)
@@ -77,19 +79,33 @@ def test_closed_open_pipe(f: float) -> None:
 
 @pytest.mark.parametrize(
     ("flanged", "f"),
-    [(False, 84.7603), (False, 254.281), (False, 423.802), (True, 84.4128), (True, 253.238), (True, 422.064)],
+    [
+        (False, 84.7603),
+        (False, 254.281),
+        (False, 423.802),
+        (True, 84.4128),
+        (True, 253.238),
+        (True, 422.064),
+    ],
 )
 def test_closed_open_pipe_with_end_correction(flanged: bool, f: float) -> None:
     long = lengthened(Pipe(1.0, 0.04, cells=100), end_correction(0.04, flanged))
     pipe = mode(long, 2.0 * math.pi * f / C)
     found = ring(pipe, f, Open(P_0, T_0), Closed())
     assert found == pytest.approx(f, rel=FREQUENCY)
-    bare = {84.7603: 85.8, 254.281: 257.4, 423.802: 429.0, 84.4128: 85.8, 253.238: 257.4, 422.064: 429.0}
+    bare = {
+        84.7603: 85.8,
+        254.281: 257.4,
+        423.802: 429.0,
+        84.4128: 85.8,
+        253.238: 257.4,
+        422.064: 429.0,
+    }
     assert abs(found - bare[f]) > 10.0 * FREQUENCY * f  # the correction is seen
 
 
 def test_end_correction_limit_of_levine_and_schwinger() -> None:
-    """l/a at k a = 0.05: 0.61226, and 0.2 % for the difference of the quoted limit from the integral
+    """l/a at k a = 0.05: 0.61226, and 0.2 % for the distance of the quoted limit from the integral
     and of the limit from that k a."""
     assert end_correction(2.0) == pytest.approx(0.61226, rel=2e-3)
 
@@ -181,8 +197,8 @@ def test_expansion_chamber(node: type) -> None:
 
 
 def test_quarter_wave_branch() -> None:
-    """TL = 10 log10[1 + tan^2(k L)/4] for a branch of the pipe's own area, L = 250 mm; within 5 % of
-    its pole the loss answers to 1 % of the frequency, so 330 Hz (8 % off) is held to 0.2 dB and
+    """TL = 10 log10[1 + tan^2(k L)/4] for a branch of the pipe's own area, L = 250 mm; within 5 %
+    of its pole the loss answers to 1 % of the frequency, so 330 Hz (8 % off) is held to 0.2 dB and
     343.2 Hz only has to be a deep notch."""
     f = np.array([50, 100, 200, 300, 330, 360, 500, 686.4])
     exact = [0.0585, 0.2558, 1.5320, 8.5907, 18.4090, 16.3465, 1.2322, 0.0]

@@ -1,4 +1,4 @@
-"""Verification: what stands at a pipe's end, against finite-amplitude closed forms and conservation.
+"""Verification: what stands at a pipe's end, against finite waves and conservation.
 
 Sources. Simple waves, superposition, closed and open ends, area changes and junctions: closed forms
 of Earnshaw and Riemann as used by Benson 1982 and Blair 1999 ch. 2 (from memory), evaluated
@@ -38,7 +38,7 @@ from pulse1d.waves.pipes import (
     PressureHistory,
     Vessel,
 )
-from pulse1d.waves.solve import WaveError, WaveRun, solve
+from pulse1d.waves.solve import WaveRun, solve
 from pulse1d.waves.wave_curve import curve_density, curve_point, curve_pressure
 
 P_0, T_0, R, GAMMA = 101325.0, 293.0, 287.0, 1.4
@@ -61,7 +61,7 @@ def simple(ratio: float, sign: float = 1.0) -> State:
 
 
 def returned(p: float, ratio_in: float) -> float:
-    """p/p0 of the wave that leaves an end, from its pressure and the incident wave (homentropic)."""
+    """p/p0 of the wave that leaves an end, from its pressure and the incident one (homentropic)."""
     return ((p / P_0) ** (1.0 / 7.0) - ratio_in ** (1.0 / 7.0) + 1.0) ** 7
 
 
@@ -384,8 +384,7 @@ def reversal_laws() -> dict[str, object]:
         return passage_end(states, areas, sudden_change(1.0, 2.0), np.stack([table] * 2), 0.0, out)
 
     def flow(x: float) -> float:
-        rho, u, p = flow_end(*pipe(0.3), 20.0 * x, T_0, GAMMA, R)
-        return p / A_0
+        return flow_end(*pipe(0.3), 20.0 * x, T_0, GAMMA, R)[2] / A_0
 
     def joint(lossy: bool, leg: int):
         def law(x: float) -> float:
@@ -517,7 +516,8 @@ def through(ratio: float, areas: list[float], node) -> tuple[float, float]:
     names = [f"leg {k}" for k in range(2, len(areas) + 1)]
     more = {name: Pipe(1.5, d[k + 1], cells=150, p=P_0, T=T_0) for k, name in enumerate(names)}
     run = pulse_run(
-        ratio, 2.2, None, more=more, nodes=(node((("in", "stop"), *((n, "start") for n in names))),),
+        ratio, 2.2, None, more=more,
+        nodes=(node((("in", "stop"), *((n, "start") for n in names))),),
         ends={(name, "stop"): Free() for name in names},
         probes={"in": ("in", 1.48), "on": (names[-1], 0.36)},
     )  # fmt: skip
@@ -792,7 +792,8 @@ def test_harsh_nodes_stay_finite(name: str) -> None:
     "end",
     [
         Closed(), Free(), Open(P_0, T_0, K=1.0), Open(100.0, T_0), Open(5e6, 2500.0),
-        Vessel(2e6, 2500.0, 1e-4, 0.3), Vessel(100.0, 300.0, 1e-4, 0.3), Vessel(P_0, T_0, 1e-5, 0.0),
+        Vessel(2e6, 2500.0, 1e-4, 0.3), Vessel(100.0, 300.0, 1e-4, 0.3),
+        Vessel(P_0, T_0, 1e-5, 0.0),
         PressureHistory(np.array([[0.0, 10.0], [1e-3, 3e6]])),
         FlowHistory(np.array([[0.0, 1.0], [1e-3, -1.0]])),
     ],
@@ -804,12 +805,8 @@ def test_harsh_ends_stay_finite(end, u: float) -> None:
 
 
 def assert_sound(net: Net) -> None:
-    """Finite and positive, or told why not."""
-    try:
-        run = solve(net, 3e-3, max_steps=200_000)
-    except WaveError as error:
-        assert "ran empty" in str(error)
-        return
+    """Finite and positive to the end."""
+    run = solve(net, 3e-3, max_steps=200_000)
     for profile in run.profiles.values():
         assert np.all(np.isfinite(profile.u))
         assert np.all((profile.p > 0.0) & (profile.rho > 0.0) & np.isfinite(profile.p))

@@ -8,7 +8,6 @@ jump of gamma: Abgrall 1996, from memory, 1e-3 to 1e-2.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -175,13 +174,22 @@ def test_an_open_network_loses_what_went_out(kind: str) -> None:
 
 
 def test_one_gas_written_as_two_has_no_defect() -> None:
-    """Equal gases of one constant gamma: both readings are the same scheme, to round-off."""
-    same = TwoGases(ConstantGas(1.35, 290.0), ConstantGas(1.35, 290.0))
-    net = random_net("conservative", 4)
+    """Equal gases of one constant gamma: both readings are the same scheme, to round-off.
+
+    In a net without a joint: a joint's own temperature lags its iteration, and that is a defect.
+    """
+    gas = ConstantGas(1.35, 290.0)
+    full = random_net("conservative", 4)
+    shared = (full.nodes[1], full.nodes[3])
+    ends: dict[tuple[str, str], End] = {
+        where: Closed()
+        for where in ((n, s) for n in full.pipes for s in ("start", "stop"))
+        if not any(where in node.ends for node in shared)
+    }
     runs = [
-        stepped(replace(net, gas=gas), mode, 300)
-        for gas, mode in (
-            (same, "conservative"), (same, "equilibrium"), (ConstantGas(1.35, 290.0), None),
+        stepped(Net(full.pipes, ends, shared, gases), mode, 300)
+        for gases, mode in (
+            (TwoGases(gas, gas), "conservative"), (TwoGases(gas, gas), "equilibrium"), (gas, None),
         )
     ]  # fmt: skip
     _, energy = scales(runs[0])

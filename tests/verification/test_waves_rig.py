@@ -3,8 +3,8 @@
 Source of the rig: Kirkpatrick, Blair, Fleck & McMullan, SAE 941685 (from memory) and Blair 1996
 sec. 2.19: a cylinder of 912 cm3 at 1.5 bar and 293 K, 25 mm pipe of 3.394 m, then 80 mm pipe of
 2.655 m to the open air; stations at 0.317 and 3.097 m. Measured traces are not at hand; held here
-are characteristics and conservation. The slider's opening history isn't published: a ramp of 12 ms, whose
-front stays free of shocks up to the step, so that characteristics are exact.
+are characteristics and conservation. The slider's opening history isn't published: a ramp of
+12 ms, whose front stays free of shocks up to the step, so that characteristics are exact.
 """
 
 from __future__ import annotations
@@ -62,7 +62,9 @@ def first(t: np.ndarray, y: np.ndarray, level: float) -> float:
     return float(t[k - 1] + (level - y[k - 1]) / (y[k] - y[k - 1]) * (t[k] - t[k - 1]))
 
 
-@pytest.mark.parametrize(("name", "arrival", "within"), [("1", 0.924e-3, 0.05), ("2", 9.026e-3, 0.01)])
+@pytest.mark.parametrize(
+    ("name", "arrival", "within"), [("1", 0.924e-3, 0.05), ("2", 9.026e-3, 0.01)]
+)
 def test_front_reaches_the_stations(rig: WaveRun, name: str, arrival: float, within: float) -> None:
     """The foot of a wave runs at a0. It shows once it has risen by 0.1 % of p0, which the ramp does
     in some .03 ms: 5 % of the way to the near station, under 1 % of that to the far one."""
@@ -84,8 +86,9 @@ def test_levels_follow_their_characteristics(rig: WaveRun, level: float) -> None
 
 @pytest.mark.parametrize("level", [1.0005, 1.001, 1.002])
 def test_echo_of_the_expansion(rig: WaveRun, level: float) -> None:
-    """A level X goes from station 2 to the step at a0 (6 X - 5) and comes back as 1 - .82206 (X - 1)
-    at a0 (X_s - 5 (X_r - X_l)), taken as the mean of both ends of its way; 1 % of the small echo's
+    """A level X goes from station 2 to the step at a0 (6 X - 5) and comes back as
+    1 - .82206 (X - 1) at a0 (X_s - 5 (X_r - X_l)), taken as the mean of both ends of its way;
+    1 % of the small echo's
     1.731 ms. R is the acoustic one, right to (X - 1)^2."""
     t, right, left = waves(rig, "2")
     back = 1.0 - 0.82206 * (level - 1.0)
@@ -97,7 +100,7 @@ def test_echo_of_the_expansion(rig: WaveRun, level: float) -> None:
 
 
 def test_small_echo_takes_its_acoustic_time() -> None:
-    """The same rig with .1 % overpressure in the vessel: 1.731 ms within 1 %, R = -.82206 within 1 %."""
+    """The rig with .1 % overpressure in its vessel: 1.731 ms and R = -.82206, each within 1 %."""
     opening = np.array([[0.0, 0.0], [1e-3, 1.0], [2e-3, 1.0], [3e-3, 0.0]])
     pipes = {
         "narrow": Pipe(3.394, 0.025, cells=339, p=P_0, T=T_0),
@@ -123,9 +126,9 @@ def test_small_echo_takes_its_acoustic_time() -> None:
 
 
 def test_finite_reflection_at_the_step(rig: WaveRun) -> None:
-    """At the foot of the step the returned wave is the one that mass, momentum and energy ask for at
-    the incident wave of that moment; 1 % of the incident overpressure."""
-    t, right, left = waves(rig, "step")
+    """At the foot of the step the returned wave is the one that mass, momentum and energy ask for
+    at the incident wave of that moment; 1 % of the incident overpressure."""
+    _, right, left = waves(rig, "step")
     trace = rig.traces["step"]
     s = (0.025 / 0.080) ** 2
     top = int(np.argmax(right))
@@ -165,56 +168,82 @@ def stagnation(run: WaveRun, name: str, at: int) -> tuple[float, float, float]:
     return p * (1.0 + 0.2 * M2) ** 3.5, math.sqrt(M2), rho * u
 
 
-@pytest.mark.parametrize("directions", [CROSS, TEE], ids=["45 deg", "90 deg"])
-@pytest.mark.parametrize("has_run", [True, False])
-@pytest.mark.parametrize(
-    "fall", [(0.0, 0.0, 3e3), (0.0, 600.0, 3e3), (0.0, 2.5e3, 2.5e3), (0.0, 3.2e3, 2.5e3)],
-    ids=["combining", "uneven", "drawn along", "dividing"],
-)  # fmt: skip
-@pytest.mark.parametrize("share", [1.0, 0.1])
-def test_lossy_joint_marches_to_its_coefficients(
-    directions: tuple[tuple[float, float, float], ...], has_run: bool, fall: tuple[float, ...],
-    share: float,
-) -> None:  # fmt: skip
-    """ln p0 differences of the steady flow are the levels that the steady network takes, 1e-6 for the
-    gas of the cell beside the end. They are K gamma M^2/2 of the common leg while no leg carries
-    over 3/4 of the flow; then a sum of heads, 1 + (u/u_common)^2, each taken with its own
-    compressibility, M^2 of it; at a tenth of the depression that is under 1 %."""
-    p0 = tuple(P_0 - share * x for x in fall)
-    d = (0.03, 0.03, 0.035)
-    names = ("a", "b", "c")
-    pipes = {n: Pipe(0.2, x, cells=20, p=P_0 - 1500.0 * share, T=T_0) for n, x in zip(names, d, strict=True)}
+def marched(
+    directions: tuple[tuple[float, float, float], ...], has_run: bool, fall: tuple[float, ...]
+) -> tuple[np.ndarray, np.ndarray, list[tuple[float, float, float]]]:
+    """Flows into a joint in steady flow, areas, and the states of ``stagnation``. The levels of the
+    stagnation pressures are checked against those that the steady network takes: 1e-6 for the gas
+    of the cell beside the end."""
+    d, names = (0.03, 0.03, 0.035), ("a", "b", "c")
+    pipes = {
+        n: Pipe(0.2, x, cells=20, p=P_0 - 0.5 * max(fall), T=T_0)
+        for n, x in zip(names, d, strict=True)
+    }
     where = (("a", "stop"), ("b", "stop"), ("c", "start"))
-    ends = {("a", "start"): Open(p0[0], T_0), ("b", "start"): Open(p0[1], T_0), ("c", "stop"): Open(p0[2], T_0)}
-    net = Net(pipes, ends, (Joint(where, directions, has_run),), GAS)
-    run = solve(net, 0.3)
+    outer = (("a", "start"), ("b", "start"), ("c", "stop"))
+    ends = {w: Open(P_0 - x, T_0) for w, x in zip(outer, fall, strict=True)}
+    run = solve(Net(pipes, ends, (Joint(where, directions, has_run),), GAS), 0.3)
     found = [stagnation(run, n, -1 if n != "c" else 0) for n in names]
     areas = 0.25 * math.pi * np.array(d) ** 2
     flows = areas * np.array([found[0][2], found[1][2], -found[2][2]])
     for n in names:
-        assert np.ptp(run.profiles[n].u) < 1e-4 * A_0 * 0.1  # the start has left
-    assert abs(flows.sum()) < 1e-6 * abs(flows).sum()
-    levels, none = np.zeros(3), np.zeros(3)
-    out = flows < 0.0
-    origin = math.exp(np.log([x[0] for x in found])[out] @ (flows[out] / flows[out].sum()))
+        assert np.ptp(run.profiles[n].u) < 1e-5 * A_0  # the start has left
+    assert abs(flows.sum()) < 1e-5 * abs(flows).sum()
+    out, levels, none = flows < 0.0, np.zeros(3), np.zeros(3)
+    ln_p0 = np.log([x[0] for x in found])
+    origin = math.exp(ln_p0[out] @ (flows[out] / flows[out].sum()))
     joint_levels(flows, np.array(directions), areas, none, has_run, origin, T_0, GAMMA, R, levels)
-    for k in range(3):
-        there = math.log(found[k][0] / found[0][0])
-        assert there == pytest.approx(levels[k] - levels[0], abs=1e-6)
-    combining = out.sum() == 1
-    shares = flows[~out] / flows.sum(where=~out) if combining else flows[out] / flows.sum(where=out)
-    if shares.max() > 0.75:
-        print('SKIP', flows)
-        return
-    K = K_joint(flows, areas, np.array(directions), has_run)
-    common = int(np.argmin(flows) if combining else np.argmax(flows))
-    head = 0.5 * GAMMA * found[common][1] ** 2
-    for k in range(3):
-        if k != common:
-            loss = math.log(found[k][0] / found[common][0]) * (1.0 if combining else -1.0)
-            M = max(found[k][1], found[common][1])
-            close = M**2 * (1.0 + (found[k][1] / found[common][1]) ** 2) + 1e-5
-            assert loss / head == pytest.approx(K[k], abs=close)
+    np.testing.assert_allclose(ln_p0 - ln_p0[0], levels - levels[0], rtol=0.0, atol=1e-6)
+    return flows, areas, found
+
+
+FALLS = {  # Pa below the air, at each leg's far end
+    "combining": (0.0, 0.0, 3e3),
+    "uneven": (0.0, 600.0, 3e3),
+    "dividing at 45 deg": (6e3, 0.0, 3e3),
+    "dividing at 90 deg": (4.2e3, 0.0, 3e3),
+}
+
+
+@pytest.mark.parametrize(
+    ("name", "directions"),
+    [(name, angle) for name in FALLS for angle in (CROSS, TEE)
+     if not (("45" in name and angle is TEE) or ("90" in name and angle is CROSS))],
+)  # fmt: skip
+@pytest.mark.parametrize("has_run", [True, False])
+def test_lossy_joint_marches_to_its_coefficients(
+    name: str, directions: tuple[tuple[float, float, float], ...], has_run: bool
+) -> None:
+    """K gamma M^2/2 of the common leg while no leg has over 3/4 of the flow. A fast leg's loss is
+    integrated with its own compressibility, of order M^2, so K is held in the limit of small M by
+    a run and one at a tenth of its depression; what is left is M^4, 2e-3 at M = .2."""
+    miss = []
+    for share in (1.0, 0.1):
+        fall = tuple(share * x for x in FALLS[name])
+        flows, areas, found = marched(directions, has_run, fall)
+        out = flows < 0.0
+        combining = bool(out.sum() == 1)
+        assert combining == (not name.startswith("dividing"))
+        parts = flows[~out] if combining else flows[out]
+        assert (parts / parts.sum()).max() < 0.75
+        K = K_joint(flows, areas, np.array(directions), has_run)
+        common = int(np.argmin(flows) if combining else np.argmax(flows))
+        M2 = found[common][1] ** 2
+        sign = 1.0 if combining else -1.0
+        loss = np.array([sign * math.log(x[0] / found[common][0]) for x in found])
+        miss.append((M2, loss / (0.5 * GAMMA * M2) - K))
+    (M2, at), (M2_low, low) = miss
+    np.testing.assert_allclose(low - (at - low) * M2_low / (M2 - M2_low), 0.0, atol=2e-3)
+
+
+@pytest.mark.parametrize("directions", [CROSS, TEE], ids=["45 deg", "90 deg"])
+@pytest.mark.parametrize("fall", [(0.0, 2.5e3, 2.5e3), (0.0, 3.6e3, 2.5e3)])
+def test_lossy_joint_with_a_lateral_drawn_along(
+    fall: tuple[float, ...], directions: tuple[tuple[float, float, float], ...]
+) -> None:
+    """One leg carries over 3/4: the joint blends two readings of K, as the steady network does."""
+    flows, _, _ = marched(directions, True, fall)
+    assert 0.75 < flows[0] / flows[:2].sum() < 1.0
 
 
 @pytest.mark.parametrize("depression", [2500.0, 12_000.0, 20_000.0])
@@ -226,7 +255,11 @@ def test_passage_with_rows_marches_to_the_expansion(depression: float, backwards
     step = Step(law=Law.JET, A_1=A, A_2=A, D_1=0.03, D_2=0.03, jet=0.6 * A, jet_rev=0.6 * A)
     pipes = {n: Pipe(0.2, 0.03, cells=20, p=P_0 - 0.5 * depression, T=T_0) for n in "ab"}
     high, low = Open(P_0, T_0), Open(P_0 - depression, T_0)
-    ends = {("a", "start"): low, ("b", "stop"): high} if backwards else {("a", "start"): high, ("b", "stop"): low}
+    ends = (
+        {("a", "start"): low, ("b", "stop"): high}
+        if backwards
+        else {("a", "start"): high, ("b", "stop"): low}
+    )
     node = Passage((("a", "stop"), ("b", "start")), np.array([step], dtype=float))
     run = solve(Net(pipes, ends, (node,), GAS), 0.3)
     up, down = (("b", 0), ("a", -1)) if backwards else (("a", -1), ("b", 0))
@@ -236,8 +269,6 @@ def test_passage_with_rows_marches_to_the_expansion(depression: float, backwards
     number = abs(G) * math.sqrt(R * T_0) / (0.6 * p0)
     jet = brentq(lambda m: math.sqrt(GAMMA) * m * (1 + 0.2 * m * m) ** -3 - number, 0.0, 1.0)
     assert M_after == pytest.approx(mach_after_expansion(jet, 0.6, GAMMA), rel=1e-4)
-    assert p0_after / p0 == pytest.approx(
-        abs(G) * math.sqrt(R * T_0) / p0 / (math.sqrt(GAMMA) * M_after * (1 + 0.2 * M_after**2) ** -3),
-        rel=1e-4,
-    )  # fmt: skip
+    behind = math.sqrt(GAMMA) * M_after * (1 + 0.2 * M_after**2) ** -3
+    assert p0_after / p0 == pytest.approx(0.6 * number / behind, rel=1e-4)
     assert M < M_after < jet

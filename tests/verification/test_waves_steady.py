@@ -16,6 +16,7 @@ import pytest
 from numpy.typing import NDArray
 from scipy.optimize import brentq
 
+from pulse1d.gas.relations import fanno
 from pulse1d.waves.pipes import ConstantGas, FlowHistory, Net, Open, Pipe
 from pulse1d.waves.solve import WaveError, WaveRun, solve
 
@@ -77,13 +78,17 @@ def test_a_duct_with_friction_behind_a_bell_mouth(inches: int | None) -> None:
     now = run.profiles["a"]
     M = now.u / np.sqrt(1.4 * now.p / now.rho)
     assert np.all(np.diff(M) > 0.0)
-    # half a cell from either end
-    assert M[0] == pytest.approx(M_1, rel=1e-3)
+    # half a cell from either end, where f x/D of it is used up
+    half = 0.02 * 0.005 / 0.04
+    assert fanno(M_1, 1.4) - fanno(M[0], 1.4) == pytest.approx(half, abs=2e-3 * fanno(M_1, 1.4))
     if inches:
-        assert M[-1] == pytest.approx(M_2, rel=1e-3)
+        assert fanno(M[-1], 1.4) - fanno(M_2, 1.4) == pytest.approx(
+            half, abs=2e-3 * fanno(M_2, 1.4)
+        )
     # adiabatic: stagnation temperature is one number too, to the truncation of its cells
     T0 = now.T * (1.0 + 0.2 * M * M)
-    assert np.allclose(T0[:-1], T_0, rtol=1e-4, atol=0.0)
+    # second order: 2e-7 at 10 mm; up to the corner of a choked exit
+    assert np.allclose(T0[:90], T_0, rtol=1e-5, atol=0.0)
 
 
 # --- heat -------------------------------------------------------------------------------------
@@ -106,7 +111,8 @@ def rayleigh(M_1: float, T_1: float, p_1: float, T_2: float) -> tuple[float, flo
 def test_a_duct_that_is_heated_or_cooled(T_2: float) -> None:
     """Flow and T0 = 1200 K given, pressure kept at the exit; a wall that brings T0 near T_2.
 
-    Whatever the wall's law, M and p follow T0 alone: held at every cell, 0.05 % as for friction.
+    Whatever the wall's law, M and p follow T0 alone: held at every cell, 1e-4, four times
+    what second order leaves in the steepest case at 10 mm.
     """
     M_1, T_1, p_1 = 0.3, 1200.0, 101325.0
     M_2, p_2 = rayleigh(M_1, T_1, p_1, T_2)
@@ -128,7 +134,7 @@ def test_a_duct_that_is_heated_or_cooled(T_2: float) -> None:
     assert abs(T0[-1] - T_1) > 0.5 * abs(T_2 - T_1)  # the wall does much of what it should
     # from the last cell back to every other
     pairs = [rayleigh(M[-1], T0[-1], now.p[-1], T) for T in T0]
-    assert np.allclose([(m, p) for m, p in pairs], np.c_[M, now.p], rtol=5e-4, atol=0.0)
+    assert np.allclose([(m, p) for m, p in pairs], np.c_[M, now.p], rtol=1e-4, atol=0.0)
     # the wall's heat, cell by cell: cp G dT0 = 4 h/D (Tw - T) dx, same law in the balance
     heat = 4.0 * pipe.h / 0.04 * (pipe.T_wall - now.T) * 0.01
     rise = G * 1004.5 * (T0[-1] - T_1)

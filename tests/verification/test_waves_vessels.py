@@ -19,12 +19,15 @@ from pulse1d.waves.solve import WaveRun, solve
 
 P_A = 101325.0
 
-CASES = {  # volume, effective area, p, T, gamma, R, end of choking, ambient reached, T and m/m0 then
-    "A": (0.5e-3, 1e-4, 6e5, 1300.0, 1.33, 290.0, 1.138920e-2, 2.122700e-2, 836.15, 0.26256),
-    "C": (10e-3, 0.8 * math.pi * 25e-6 / 4, 10e5, 300.0, 1.4, 287.05, 4.214528, 7.019097, 155.97, 0.19489),
+CASES = {  # volume, effective area, p, T, gamma, R [SI]
+    "A": (0.5e-3, 1e-4, 6e5, 1300.0, 1.33, 290.0),
+    "C": (10e-3, 0.8 * math.pi * 25e-6 / 4, 10e5, 300.0, 1.4, 287.05),
 }
 TIMES = {
-    "A": {0.9: 9.653656e-4, 0.75: 2.665989e-3, 0.5: 6.588775e-3, 0.35: 1.020649e-2, 0.25: 1.380199e-2, 0.2: 1.660752e-2},
+    "A": {
+        0.9: 9.653656e-4, 0.75: 2.665989e-3, 0.5: 6.588775e-3, 0.35: 1.020649e-2, 0.25: 1.380199e-2,
+        0.2: 1.660752e-2,
+    },
     "C": {0.9: 0.2402386, 0.5: 1.648912, 0.25: 3.469458, 0.18: 4.397455},
 }  # fmt: skip
 
@@ -35,7 +38,7 @@ def blow_down(case: str, t_end: float, steps: int) -> tuple[WaveRun, ConstantGas
     The duct is so wide that its pressure at the throat is the air's, within rho a u of a velocity
     of half a metre a second.
     """
-    V, A, p, T, gamma, R = CASES[case][:6]
+    V, A, p, T, gamma, R = CASES[case]
     gas = ConstantGas(gamma, R)
     share = 1e-4
     T_air = 300.0
@@ -48,8 +51,8 @@ def blow_down(case: str, t_end: float, steps: int) -> tuple[WaveRun, ConstantGas
 
 
 def vessel_pressure(case: str, t: float, steps: int) -> float:
-    """p/p0 of the vessel at a time: from the energy that the network lost with the duct's taken out."""
-    V, _, p, _, gamma, _ = CASES[case][:6]
+    """p/p0 of the vessel at a time, from the network's energy less the duct's."""
+    V, _, p, _, gamma, _ = CASES[case]
     run, _, _ = blow_down(case, t, steps)
     duct = run.profiles["a"]
     cell = duct.x[1] - duct.x[0]
@@ -72,7 +75,7 @@ def test_blow_down_error_falls_with_the_step() -> None:
 @pytest.mark.parametrize("case", ["A", "C"])
 def test_table_of_blow_down(case: str) -> None:
     """The table's own consistency: dp/dt = -(gamma R T/V) mdot by quadrature, to its digits."""
-    V, A, p0, T0, gamma, R = CASES[case][:6]
+    V, A, p0, T0, gamma, R = CASES[case]
 
     def rate(p: float) -> float:
         T = T0 * (p / p0) ** ((gamma - 1.0) / gamma)
@@ -101,7 +104,10 @@ def test_vessel_keeps_mass_and_energy() -> None:
 
 def test_vessels_that_share_a_pressure_stay_at_rest() -> None:
     """One pressure, two temperatures: nothing moves, 1e-10 m/s."""
-    pipes = {"a": Pipe(0.3, 0.03, cells=30, p=2e5, T=300.0), "b": Pipe(0.3, 0.05, cells=30, p=2e5, T=900.0)}
+    pipes = {
+        "a": Pipe(0.3, 0.03, cells=30, p=2e5, T=300.0),
+        "b": Pipe(0.3, 0.05, cells=30, p=2e5, T=900.0),
+    }
     ends = {("a", "start"): Vessel(2e5, 1200.0, 5e-4, 0.3), ("b", "stop"): Open(2e5, 250.0)}
     chamber = Chamber((("a", "stop"), ("b", "start")), 1e-3, 2e5, 700.0)
     run = solve(Net(pipes, ends, (chamber,)), 0.01)

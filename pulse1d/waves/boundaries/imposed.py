@@ -38,13 +38,19 @@ def flow_end(rho, u, p, gamma, g, T0, gamma_r, R_r):
     T0, gamma_r, R_r : float   Stagnation temperature and gas of what enters [SI]
     Returns
     -------
-    rho_b, u_b, p_b : float   Boundary state; an outflow is at most sonic [SI]
+    rho_b, u_b, p_b : float   Boundary state; outflow and inflow are at most sonic [SI]
     """
     p_wall = curve_pressure(0.0, rho, u, p, gamma)
     cp = gamma_r * R_r / (gamma_r - 1.0)
     scale = rho * math.sqrt(gamma * p / rho)
     low, high = p_wall, 2.0 * p_wall
-    if g <= 0.0:
+    if g > 0.0:
+        T = 2.0 * T0 / (gamma_r + 1.0)
+        sonic = math.sqrt(gamma_r * R_r * T)
+        p_s = g / sonic * R_r * T
+        if curve_point(p_s, rho, u, p, gamma)[0] < -sonic:  # the pipe would draw faster
+            return g / sonic, -sonic, p_s
+    else:
         low, high = curve_sonic(rho, u, p, gamma)[0], p_wall
     rho_b, u_b, p_b = rho, 0.0, p_wall
     f_low, f_high = 1.0, -1.0

@@ -67,11 +67,12 @@ def end_state(state, k, p_k, T0, gamma_j, R_j, by_total, p_wall, M):
         return rho_b, u_b, p_k, -1.0, drho * u_b + rho_b * du
     cp = gamma_j * R_j / (gamma_j - 1.0)
     T = T0 - 0.5 * u_b * u_b / cp
-    if T > 0.2 * T0:
+    if u_b * u_b < gamma_j * R_j * T:
         rho_b = p_k / (R_j * T)
         return rho_b, u_b, p_k, -1.0, rho_b * (u_b / p_k + u_b * u_b * du / (cp * T) + du)
-    rho_b = p_k / (R_j * 0.2 * T0)
-    return rho_b, u_b, p_k, -1.0, rho_b * (u_b / p_k + du)
+    T = 2.0 * T0 / (gamma_j + 1.0)  # it enters at the speed of sound and expands in the pipe
+    rho_b, u_b = p_k / (R_j * T), -math.sqrt(gamma_j * R_j * T)
+    return rho_b, u_b, p_k, -1.0, rho_b * u_b / p_k
 
 
 @njit(cache=True, error_model="numpy")

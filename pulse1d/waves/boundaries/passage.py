@@ -13,6 +13,8 @@ from pulse1d.waves.boundaries.imposed import flow_end
 from pulse1d.waves.boundaries.reservoir import entering_speed, leave_freely
 from pulse1d.waves.wave_curve import curve_point, curve_pressure
 
+NOTHING = 1e-16
+"""Mismatch in which only round-off is left."""
 MISMATCH = 1e-11
 """Difference of the two velocities at the far end, over the speed of sound, that counts as none;
 mass agrees to rounding by construction."""
@@ -111,7 +113,7 @@ def passage_end(state, areas, rows, gases, guess, out):
     cp = gamma * R / (gamma - 1.0)
     rho_a, u_a, p_a, G, T0 = rho, 0.0, wall_a, 0.0, 0.0
     p_b, v, f = wall_b, 0.0, 0.0
-    old, f_old, known = 0.0, 0.0, False
+    old, f_old, known, close = 0.0, 0.0, False, False
     for turn in range(2 * ROUNDS):
         rho_a, u_a, p_a, slope = leave_freely(rho, u, p, gamma, p0)
         G = rho_a * u_a * area
@@ -120,7 +122,7 @@ def passage_end(state, areas, rows, gases, guess, out):
         if G > 0.0:
             M, behind = through_rows(rows, reverse, G * areas[b], p0, T0, gases[a])
         if M < 0.0:
-            f, known = 1.0, False
+            f, known, close = 1.0, False, False
             low = p0
             new = 0.5 * (low + high)
         else:
@@ -128,8 +130,9 @@ def passage_end(state, areas, rows, gases, guess, out):
             v = entering_speed(G, p_b, T0, gamma, R)
             u_b, _, du, _ = curve_point(p_b, state[0, b], state[1, b], state[2, b], state[3, b])
             f = (v + u_b) / c_b
-            if abs(f) < MISMATCH:
+            if abs(f) < (MISMATCH if close else NOTHING):
                 break
+            close = abs(f) < MISMATCH  # one step more: near rest it is all there is
             if f > 0.0:
                 low = p0
             else:
@@ -149,7 +152,9 @@ def passage_end(state, areas, rows, gases, guess, out):
             old, f_old, known = p0, f, True
         if high - low < 1e-14 * high:
             break
-        if not low < new < high or turn % 6 == 5:
+        if close and not low < new < high:
+            break
+        if not low < new < high or (turn % 6 == 5 and not close):
             new = 0.5 * (low + high) if low > 0.0 else 0.5 * (0.8 * high + high)
         p0 = new
     out[0, a], out[1, a], out[2, a] = rho_a, u_a, p_a

@@ -17,7 +17,7 @@ from pulse1d.waves.boundaries.bracket import ROUNDS, between
 from pulse1d.waves.wave_curve import curve_end, curve_entering, curve_point, curve_pressure
 
 ROOT = 1e-13
-"""Relative width of a bracket that counts as closed; residual, over a scale, that counts as none."""
+"""Relative width of a bracket that counts as closed; relative residual that counts as none."""
 SMALL = 1e-7
 """Step of Newton's method behind which the error, about its square, lies below ROOT."""
 
@@ -141,7 +141,7 @@ def leave_freely(rho, u, p, gamma, p0):
     """State in the end of a pipe whose outflow has a given stagnation pressure.
 
     Fan: with y = (p0/p)^((gamma-1)/gamma) (a/A)^2, A = a + (gamma-1)/2 u and h = (gamma-1)/2 the
-    Mach number is the smaller root of M^2 (1 - y h) - 2 y M + (1 - y)/h = 0. Shock: Newton's method.
+    Mach number is the smaller root of M^2 (1 - y h) - 2 y M + (1 - y)/h = 0. Shock: Newton.
 
     Parameters
     ----------
@@ -149,8 +149,8 @@ def leave_freely(rho, u, p, gamma, p0):
     p0 : float   Stagnation pressure wanted, at most the pressure of the end closed [Pa]
     Returns
     -------
-    rho_b, u_b, p_b : float   Boundary state, sonic (or the pipe's own, if supersonic) when p0 cannot
-        be reached [SI]
+    rho_b, u_b, p_b : float   Boundary state, sonic (or the pipe's own, if supersonic) where p0
+        cannot be reached [SI]
     slope : float   d(rho_b u_b)/dp0 [kg/m2/s/Pa]
     """
     a = math.sqrt(gamma * p / rho)
