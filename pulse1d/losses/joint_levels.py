@@ -39,15 +39,15 @@ def ln_loss(M, K, gamma):
 
 @njit(cache=True, error_model="numpy")
 def widening_fall(M, s, K, gamma):
-    """Fall of ln p0 where a stream turns, then widens from a leg into another.
+    """Fall of ln p0 where a stream turns, then widens into its part of a leg, or from its part.
 
     The widening is the compressible momentum balance; what K holds beyond its incompressible loss
     (1 - s)^2 is the turn's, on the head of the narrow leg.
 
     Parameters
     ----------
-    M, s, K, gamma : float   Mach number in the wide leg; narrow over wide area; coefficient on the
-        narrow leg's head; ratio of specific heats [-]
+    M, s, K, gamma : float   Mach number where wide; the stream's narrow over its wide area;
+        coefficient on the narrow head; ratio of specific heats [-]
     Returns
     -------
     fall : float   ln(p0_1/p0_2); infinite when it chokes [-]
@@ -140,8 +140,8 @@ def combining_levels(
                     out[k] = np.inf
                     continue
             share = (own[k] + offsets[k]) / (fast * fast)
-            if r[k] > 1.0 and fast > 1.0:
-                one = widening_fall(M_c, 1.0 / r[k], share, gamma)
+            if fast > 1.0:
+                one = widening_fall(M_c, 1.0 / fast, share, gamma)
             else:
                 one = ln_loss(M, share, gamma)
             out[k] = (1.0 - w) * out[k] + w * one if w < 1.0 else one
@@ -177,9 +177,9 @@ def dividing_levels(q, directions, areas, offsets, d_s, A_s, M_s, flow_number, g
         w = dominance(q[k], theta[k], False)
         out[k] = 0.5 * own * gamma * M * M
         if w > 0.0:
-            if r[k] < 1.0:
+            if q[k] * r[k] < 1.0:
                 M_k = mach_of_mass_number(q[k] * flow_number / areas[k], gamma)
-                one = widening_fall(M_k, r[k], own, gamma)
+                one = widening_fall(M_k, q[k] * r[k], own, gamma)
             else:
                 one = ln_loss(M, own, gamma)
             out[k] = (1.0 - w) * out[k] + w * one if w < 1.0 else one

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -82,7 +82,7 @@ class Pipe:
     """Sand roughness [m]: friction by Churchill's law."""
     T_wall: float = 0.0
     """0: adiabatic [K]."""
-    rows: dict[int, Along] | None = None
+    rows: Mapping[int, Along] | None = None
     """Rows of the kernel's wall table given outright, by their number."""
     h: float = 0.0
     """Fixed heat transfer coefficient; 0: by Gnielinski when the wall has a temperature."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -190,7 +191,9 @@ def reason(outcome: int, t: float, counts: Array, pipes: Sequence[str]) -> str:
     )
 
 
-def stations(arrays: Arrays, probes: Mapping[str, tuple[str, float]]) -> tuple[Array, Array]:
+def stations(
+    arrays: Arrays, probes: Mapping[str, tuple[str, float]]
+) -> tuple[NDArray[np.int64], Array]:
     """Cells and weights that interpolate each probe.
 
     Parameters
@@ -284,7 +287,7 @@ def gone(now: Totals, before: Totals) -> Totals:
 
 
 def gather(
-    arrays: Arrays, record: tuple[Array, ...], names: Sequence[str], t: float, counts: Array,
+    arrays: Arrays, record: tuple[Any, ...], names: Sequence[str], t: float, counts: Array,
     before: Totals, out: Totals,
 ) -> WaveRun:  # fmt: skip
     """Put a run's record into its results.

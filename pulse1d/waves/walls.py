@@ -19,8 +19,8 @@ from pulse1d.losses.friction import f_churchill, f_excess_ratio, turbulent_share
 EVERY = 64
 """Steps after which every cell is worked out anew, for the slow drift of temperature."""
 MOVED, STILL = 0.15, 5.0
-"""A cell is worked out anew when |u| has moved by more than MOVED (|u| + STILL m/s) since: at speeds
-that matter f is within 3 % then, h within 12 %."""
+"""A cell is worked out anew when |u| has moved by more than MOVED (|u| + STILL m/s) since: at
+speeds that matter f is within 3 % then, h within 12 %."""
 RE_LEAST = 2000.0
 """Least Re of the friction factor."""
 
