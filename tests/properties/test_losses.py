@@ -188,7 +188,11 @@ def test_area_changes_are_ordered(share: float, r_over_D: float, more: float) ->
 @given(shares, st.floats(math.radians(0.5), math.radians(50.0)))
 def test_cones_grow_with_angle_and_vanish_with_area(share: float, angle: float) -> None:
     # Up to 50 deg; a stalled cone beyond is about as bad as a step, in Rennels a little worse.
-    assert K_diffuser(share, 1.01 * angle) > K_diffuser(share, angle) > 0.0
+    # Rennels' two branches meet at 20 deg; below a share of 0.25 the upper one first falls by up to
+    # 0.8 % before it rises, and is past it at 20.3 deg. Nowhere else is any fall allowed.
+    seam = share < 0.25 and 20.0 <= math.degrees(1.01 * angle) and math.degrees(angle) <= 20.3
+    dip = 0.008 if seam else 0.0
+    assert K_diffuser(share, 1.01 * angle) > (1.0 - dip) * K_diffuser(share, angle) > 0.0
     assert K_nozzle(share, 1.01 * angle) > K_nozzle(share, angle) > 0.0
     assert K_diffuser(1.0, angle) == K_nozzle(1.0, angle) == 0.0
 
