@@ -3,9 +3,9 @@
 Everything is handed over in tuples of arrays (structure of arrays, cells of all legs end to end):
 
 cells : rho, mom, E, rho_Y, u, p, T, Y, gamma, G, e0
-work : left, right (3, n), flux (4, n), new (3, n), left_Y, right_Y, flux_Y, new_Y, keep
+work : left, right (3, n), flux (4, n), new (3, n), left_Y, right_Y, flux_Y, new_Y, keep, rates
 shape : face areas A (face i between cells i and i+1), V, 1/V, 1/dx, dlnA
-wall : table (11, n), drag, heat
+wall : table (18, n), drag, heat
 legs : first and last cell, plain (1: uniform, no wall, constant gamma)
 ends : cell, at its stop (1) or start (0), area, direction (3), levels
 nodes : kind, first end, count, parameters, state, schedules, boundary (ends, 3), gains, rows
@@ -34,7 +34,7 @@ from pulse1d.waves.cells import (
 from pulse1d.waves.ends import apply_ends, fill_ghosts
 from pulse1d.waves.gas_cells import accept_gas, faces_gain
 from pulse1d.waves.plain_cells import accept_plain, flux_plain, reconstruct_plain, update_plain
-from pulse1d.waves.walls import EVERY, bring_up
+from pulse1d.waves.walls import bring_up
 
 DONE, VACUUM, STEPS = 0, 1, 2
 """Outcome: reached the end; a cell ran empty in spite of every fall-back; too many steps."""
@@ -100,14 +100,14 @@ def updated(dt, legs, cells, work, shape, wall, mode, two_gases):
     dt, legs, cells, work, shape, wall, mode, two_gases : as in ``interior``
     Returns
     -------
-    least, leg : float, int   Least reserve above LEAST of any cell, and its leg [SI, -]
+    thin, leg : int   Cells that came out too thin; the last leg that holds one [-]
     """
-    least, where = math.inf, 0
+    thin, where = 0, 0
     own = 0.0 if mode == 1 else 1.0
     for leg in range(legs[0].shape[0]):
         a, b = legs[0][leg], legs[1][leg]
         if legs[2][leg]:
-            low = update_plain(
+            found = update_plain(
                 cells[0],
                 cells[1],
                 cells[2],
@@ -120,15 +120,15 @@ def updated(dt, legs, cells, work, shape, wall, mode, two_gases):
                 b,
             )
         else:
-            low = update(
-                cells[0], cells[1], cells[2], work[3], work[0], work[1], work[2], cells[9],
+            found = update(
+                cells[0], cells[1], cells[2], cells[5], work[3], work[0], work[1], work[2], cells[9],
                 cells[10], shape[0], shape[2], wall[1], wall[2], dt, own, a, b,
             )  # fmt: skip
         if two_gases:
             update_species(cells[3], work[7], work[6], shape[0], shape[2], dt, a, b)
-        if not low >= least:
-            least, where = low, leg
-    return least, where
+        if found > 0:
+            thin, where = thin + found, leg
+    return thin, where
 
 
 @njit(cache=True, error_model="numpy")
@@ -142,26 +142,28 @@ def accepted(legs, cells, work, shape, gases, mode, two_gases):
     -------
     rate, defect : float   Largest (|u| + a)/dx; energy added by equilibrium reading [1/s, J]
     """
-    rate, defect = 0.0, 0.0
+    rate, defect, rates = 0.0, 0.0, work[9]
     rho, mom, E, u, p = cells[0], cells[1], cells[2], cells[4], cells[5]
     for leg in range(legs[0].shape[0]):
         a, b = legs[0][leg], legs[1][leg]
         if legs[2][leg]:
-            speed = accept_plain(rho, mom, E, work[3], u, p, cells[8][a], a, b)
+            speed = accept_plain(rho, mom, E, work[3], u, p, cells[8][a], rates, a, b)
             found = speed * shape[3][a]
         elif mode == 0:
-            found = accept_constant(rho, mom, E, work[3], u, p, cells[9], cells[8], shape[3], a, b)
+            found = accept_constant(
+                rho, mom, E, work[3], u, p, cells[9], cells[8], shape[3], rates, a, b
+            )
         else:
             found, more = accept_gas(
                 rho, mom, E, cells[3], work[3], work[7], u, p, cells[6], cells[7], cells[9],
-                cells[10], cells[8], shape[1], shape[3], gases[0], gases[1], mode == 2, a, b,
+                cells[10], cells[8], shape[1], shape[3], rates, gases[0], gases[1], mode == 2, a, b,
             )  # fmt: skip
             defect += more
         if mode == 0 and two_gases:
             for i in range(a, b):
                 cells[3][i] = work[7][i]
                 cells[7][i] = min(max(work[7][i] / rho[i], 0.0), 1.0)
-        rate = max(rate, found)
+        rate = found if found > rate or math.isnan(found) else rate
     return rate, defect
 
 
@@ -268,29 +270,28 @@ def advance(
             return t, STEPS, rate
         dt = min((cfl if steps >= start_steps else 0.2 * cfl) / rate, t_end - t)
         if heated:
-            every = int(counts[2]) % EVERY == 0
             for leg in range(legs[0].shape[0]):
                 if not legs[2][leg]:
                     bring_up(
                         legs[0][leg], legs[1][leg], cells, shape[3], wall[0], wall[1], wall[2],
-                        mode, gases[0], gases[1], every,
+                        mode, gases[0], gases[1], int(counts[2]),
                     )  # fmt: skip
         fill_ghosts(legs, ends, cells, nodes[6], is_closed)
-        least, where = -1.0, 0
+        thin, where = 1, 0
         for turn in range(RETRIES):
             nodes[7][:] = 0.0
             before = counts[0]
             interior(dt, legs, cells, work, shape, wall, gases, mode, limiter, two_gases)
             apply_ends(t + 0.5 * dt, dt, nodes, ends, cells, work, gases, mode, counts)
-            least, where = updated(dt, legs, cells, work, shape, wall, mode, two_gases)
-            if least > 0.0:
+            thin, where = updated(dt, legs, cells, work, shape, wall, mode, two_gases)
+            if thin == 0:
                 break
             counts[0] = before
             counts[1] += fall_back(legs, cells, work)
             if turn > 0:
                 dt *= 0.25
         work[8][:] = 1.0
-        if not least > 0.0:
+        if thin > 0:
             counts[3] = where
             return t, VACUUM, rate
         nodes[4][:] += nodes[7]

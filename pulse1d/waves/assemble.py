@@ -147,6 +147,7 @@ def assemble(net: Net, mode: Mode | None = None) -> Arrays:
     work = (
         np.ones((3, total)), np.ones((3, total)), np.zeros((4, total)), np.ones((3, total)),
         np.zeros(total), np.zeros(total), np.zeros(total), np.zeros(total), np.ones(total),
+        np.zeros(total),
     )  # fmt: skip
     legs = (np.array(first), np.array(last), np.array(plain))
     ends, nodes, closed = node_arrays(net, place, shape, cells, gases, mode)

@@ -18,6 +18,7 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 from numba import njit
 
 MC, VAN_LEER, VAN_ALBADA, MINMOD, UNLIMITED, FIRST = 0, 1, 2, 3, 4, 5
@@ -47,6 +48,42 @@ def slope_mc(a, b):
     """
     sign = 0.5 * (math.copysign(1.0, a) + math.copysign(1.0, b))
     return sign * min(min(2.0 * abs(a), 2.0 * abs(b)), 0.5 * abs(a + b))
+
+
+@njit(cache=True, error_model="numpy")
+def largest(values):
+    """Largest of values that are not negative, by their bits, which vectorises and keeps a NaN.
+
+    Parameters
+    ----------
+    values : (n,) array   The first is overwritten [any]
+    Returns
+    -------
+    value : float   NaN where one of them is [any]
+    Source      IEEE 754: the order of positive numbers is that of their bits
+    """
+    bits, top = values.view(np.int64), 0
+    for i in range(bits.shape[0]):
+        top = max(top, bits[i] & 0x7FFFFFFFFFFFFFFF)
+    bits[0] = top
+    return values[0]
+
+
+@njit(cache=True, error_model="numpy", fastmath=FAST | {"reassoc"})
+def total(values, weights):
+    """Sum of weighted values, in any order.
+
+    Parameters
+    ----------
+    values, weights : (n,) arrays   [any]
+    Returns
+    -------
+    sum : float   [any]
+    """
+    found = 0.0
+    for i in range(values.shape[0]):
+        found += values[i] * weights[i]
+    return found
 
 
 @njit(cache=True, error_model="numpy", fastmath=FAST)
@@ -202,12 +239,14 @@ def flux_hllc(left, right, gam, flux, first, last):
         guess = middle - 0.5 * (u2 - u1) * math.sqrt(g * middle * 0.5 * (r1 + r2))
         m1 = -math.sqrt(r1 * (g1 * p1 + 0.5 * (g1 + 1.0) * max(guess - p1, 0.0)))
         m2 = math.sqrt(r2 * (g2 * p2 + 0.5 * (g2 + 1.0) * max(guess - p2, 0.0)))
-        S = (p2 - p1 + m1 * u1 - m2 * u2) / (m1 - m2)
-        ahead = S >= 0.0
+        push, both = p1 - p2 - m1 * u1 + m2 * u2, m2 - m1
+        ahead = push >= 0.0
         r = r1 if ahead else r2
         v = u1 if ahead else u2
         q = p1 if ahead else p2
-        wave = v + (m1 if ahead else m2) / r
+        shared = 1.0 / (both * r)
+        S = push * r * shared
+        wave = v + (m1 if ahead else m2) * both * shared
         K = min(wave, 0.0) if ahead else max(wave, 0.0)
         gap = K - v + (-TINY if ahead else TINY)
         lag = K - S + (-TINY if ahead else TINY)
@@ -290,13 +329,15 @@ def flux_upwind_energy(flux, G, e0, first, last):
 
 
 @njit(cache=True, error_model="numpy", fastmath=FAST)
-def update(rho, mom, E, new, left, right, flux, G, e0, A, inv_V, drag, heat, dt, own, first, last):
+def update(
+    rho, mom, E, p, new, left, right, flux, G, e0, A, inv_V, drag, heat, dt, own, first, last
+):  # fmt: skip
     """Conserved values after the step.
 
     Parameters
     ----------
-    rho, mom, E : (n,) arrays   Mass, momentum, energy per volume [SI]
-    new : (3, n) array   Filled with the same after the step [SI]
+    rho, mom, E, p : (n,) arrays   Mass, momentum, energy per volume; pressure [SI]
+    new : (3, n) array   Filled with the first three after the step [SI]
     left, right : (3, n) arrays   Edge values of the half step [SI]
     flux : (4, n) array   Fluxes of the faces [SI]
     G, e0 : (n,) arrays   Linearised gas [-, J/kg]
@@ -307,11 +348,12 @@ def update(rho, mom, E, new, left, right, flux, G, e0, A, inv_V, drag, heat, dt,
     own : float   1: energy fluxes read with the cell's own gas; 0: row 3 is the whole flux [-]
     Returns
     -------
-    least : float   Least of density and inner energy above LEAST times their old values [SI]
+    thin : int   Cells that keep less than LEAST of their density or inner energy [-]
     """
     rho = rho[first - 1 : last + 1]
     mom = mom[first - 1 : last + 1]
     E = E[first - 1 : last + 1]
+    p = p[first - 1 : last + 1]
     G = G[first - 1 : last + 1]
     e0 = e0[first - 1 : last + 1]
     A = A[first - 1 : last + 1]
@@ -331,7 +373,7 @@ def update(rho, mom, E, new, left, right, flux, G, e0, A, inv_V, drag, heat, dt,
     new_0 = new[0, first - 1 : last + 1]
     new_1 = new[1, first - 1 : last + 1]
     new_2 = new[2, first - 1 : last + 1]
-    least = math.inf
+    thin = 0
     for i in range(1, last - first + 1):
         A_1, A_2 = A[i - 1], A[i]
         c = dt * inv_V[i]
@@ -346,14 +388,13 @@ def update(rho, mom, E, new, left, right, flux, G, e0, A, inv_V, drag, heat, dt,
         m = mom[i] - c * f1 - dt * 0.5 * drag[i] * r_m * u_m * abs(u_m)
         e = E[i] - c * (own * (G[i] * f2 + e0[i] * f0) + f3) + dt * heat[i]
         new_0[i], new_1[i], new_2[i] = r, m, e
-        inner = E[i] - rho[i] * e0[i] - 0.5 * mom[i] * mom[i] / rho[i]
-        after = e - r * e0[i] - 0.5 * m * m / r
-        least = min(least, min(r - LEAST * rho[i], after - LEAST * inner))
-    return least
+        left = (e - r * e0[i] - LEAST * G[i] * p[i]) * r - 0.5 * m * m
+        thin += 0 if min(r - LEAST * rho[i], left) > 0.0 else 1
+    return thin
 
 
 @njit(cache=True, error_model="numpy", fastmath=FAST)
-def accept_constant(rho, mom, E, new, u, p, G, gam, inv_dx, first, last):
+def accept_constant(rho, mom, E, new, u, p, G, gam, inv_dx, rates, first, last):
     """Take the new values over and find pressures of a gas of one constant gamma.
 
     Parameters
@@ -361,6 +402,7 @@ def accept_constant(rho, mom, E, new, u, p, G, gam, inv_dx, first, last):
     rho, mom, E, new, G, inv_dx, first, last : as in ``update``
     u, p : (n,) arrays   Filled [m/s, Pa]
     gam : (n,) array   Ratio of specific heats [-]
+    rates : (n,) array   For passing use [1/s]
     Returns
     -------
     rate : float   Largest (|u| + a)/dx [1/s]
@@ -372,15 +414,14 @@ def accept_constant(rho, mom, E, new, u, p, G, gam, inv_dx, first, last):
     p = p[first - 1 : last + 1]
     G = G[first - 1 : last + 1]
     gam = gam[first - 1 : last + 1]
-    inv_dx = inv_dx[first - 1 : last + 1]
+    inv_dx, rates = inv_dx[first - 1 : last + 1], rates[first - 1 : last + 1]
     new_0 = new[0, first - 1 : last + 1]
     new_1 = new[1, first - 1 : last + 1]
     new_2 = new[2, first - 1 : last + 1]
-    rate = 0.0
     for i in range(1, last - first + 1):
         r, m, e = new_0[i], new_1[i], new_2[i]
         v = m / r
         q = (e - 0.5 * m * v) / G[i]
         rho[i], mom[i], E[i], u[i], p[i] = r, m, e, v, q
-        rate = max(rate, inv_dx[i] * (abs(v) + math.sqrt(gam[i] * q / r)))
-    return rate
+        rates[i] = inv_dx[i] * (abs(v) + math.sqrt(gam[i] * q / r))
+    return largest(rates[1:-1])

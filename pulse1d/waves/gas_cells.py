@@ -9,7 +9,7 @@ from numba import njit
 from pulse1d.gas import state
 from pulse1d.gas.table import CP_A, H_0, H_A, T_HIGH, T_LOW, T_UNIT
 from pulse1d.gas.table import R as R_AT
-from pulse1d.waves.cells import FAST
+from pulse1d.waves.cells import FAST, largest, total
 
 TOLERANCE = 1e-13
 MAX_NEWTON = 30
@@ -170,8 +170,8 @@ def cv_and_e(T, Y, R, f, b):
 
 @njit(cache=True, error_model="numpy", fastmath=FAST)
 def accept_gas(
-    rho, mom, E, rho_Y, new, new_Y, u, p, T, Y, G, e0, gam, V, inv_dx, fresh, burned, equilibrium,
-    first, last,
+    rho, mom, E, rho_Y, new, new_Y, u, p, T, Y, G, e0, gam, V, inv_dx, rates, fresh, burned,
+    equilibrium, first, last,
 ):  # fmt: skip
     """Take the new values over and find the state of two-gas cells.
 
@@ -181,6 +181,7 @@ def accept_gas(
     rho_Y, new_Y, Y : (n,) arrays   Burned gas per volume before and after; its fraction [SI]
     u, p, T, gam : (n,) arrays   Filled [SI]
     V : (n,) array   Volumes [m3]
+    rates : (n,) array   For passing use [1/s]
     fresh, burned : (50,) arrays   Tables [SI]
     equilibrium : bool   Pressure by the linearised gas, energy put right after it; the defect is
         returned. Else pressure by the energy itself [-]
@@ -192,40 +193,42 @@ def accept_gas(
     new_0, new_1, new_2 = new[0, first:last], new[1, first:last], new[2, first:last]
     new_Y, u, p, T = new_Y[first:last], u[first:last], p[first:last], T[first:last]
     Y, G, e0, gam = Y[first:last], G[first:last], e0[first:last], gam[first:last]
-    V, inv_dx = V[first:last], inv_dx[first:last]
+    inv_dx, rates = inv_dx[first:last], rates[first:last]
     f, b = coefficients(fresh), coefficients(burned)
-    rate, defect = 0.0, 0.0
     if equilibrium:
+        for i in range(last - first):  # two loops of few arrays: in one they would not vectorise
+            r, m, per_r = new_0[i], new_1[i], 1.0 / new_0[i]
+            v = m * per_r
+            y = min(max(new_Y[i] * per_r, 0.0), 1.0)
+            RT = ((new_2[i] - 0.5 * m * v) * per_r - e0[i]) * (gam[i] - 1.0)
+            rho[i], mom[i], rho_Y[i], u[i], Y[i] = r, m, new_Y[i], v, y
+            p[i], T[i] = r * RT, RT / (f[0] + y * (b[0] - f[0]))
         for i in range(last - first):
-            r, m, e = new_0[i], new_1[i], new_2[i]
-            v = m / r
-            y = min(max(new_Y[i] / r, 0.0), 1.0)
-            inner = e - 0.5 * m * v
+            y, t = Y[i], T[i]
             R = f[0] + y * (b[0] - f[0])
-            t = (inner - r * e0[i]) / (G[i] * r * R)
             cv, own = cv_and_e(t, y, R, f, b)
-            added = r * own - inner
-            defect += added * V[i]
-            rho[i], mom[i], E[i], rho_Y[i] = r, m, e + added, new_Y[i]
-            u[i], p[i], T[i], Y[i] = v, r * R * t, t, y
             g, c = 1.0 + R / cv, cv / R
+            whole = rho[i] * own + 0.5 * new_1[i] * u[i]
             gam[i], G[i], e0[i] = g, c, own - R * t * c
-            rate = max(rate, inv_dx[i] * (abs(v) + math.sqrt(g * R * t)))
-        return rate, defect
+            E[i], new_2[i] = whole, whole - new_2[i]
+            rates[i] = inv_dx[i] * (abs(u[i]) + math.sqrt(g * R * t))
+        return largest(rates), total(new_2, V[first:last])
     for i in range(last - first):
-        r, m, e = new_0[i], new_1[i], new_2[i]
-        v = m / r
-        y = min(max(new_Y[i] / r, 0.0), 1.0)
-        inner = (e - 0.5 * m * v) / r
+        r, m, e, per_r = new_0[i], new_1[i], new_2[i], 1.0 / new_0[i]
+        v = m * per_r
+        rho[i], mom[i], E[i], rho_Y[i], u[i] = r, m, e, new_Y[i], v
+        Y[i], new_2[i] = min(max(new_Y[i] * per_r, 0.0), 1.0), (e - 0.5 * m * v) * per_r
+    for _ in range(NEWTON):
+        for i in range(last - first):
+            y, t = Y[i], T[i]
+            cv, own = cv_and_e(t, y, f[0] + y * (b[0] - f[0]), f, b)
+            T[i] = t + (new_2[i] - own) / cv
+    for i in range(last - first):
+        y, t = Y[i], T[i]
         R = f[0] + y * (b[0] - f[0])
-        t = T[i]
-        for _ in range(NEWTON):
-            cv, own = cv_and_e(t, y, R, f, b)
-            t += (inner - own) / cv
         cv, own = cv_and_e(t, y, R, f, b)
-        rho[i], mom[i], E[i], rho_Y[i] = r, m, e, new_Y[i]
-        u[i], p[i], T[i], Y[i] = v, r * R * t, t, y
         g, c = 1.0 + R / cv, cv / R
+        p[i] = rho[i] * R * t
         gam[i], G[i], e0[i] = g, c, own - R * t * c
-        rate = max(rate, inv_dx[i] * (abs(v) + math.sqrt(g * R * t)))
-    return rate, defect
+        rates[i] = inv_dx[i] * (abs(u[i]) + math.sqrt(g * R * t))
+    return largest(rates), 0.0

@@ -10,7 +10,7 @@ import math
 
 from numba import njit
 
-from pulse1d.waves.cells import FAST, LEAST, TINY, slope_mc
+from pulse1d.waves.cells import FAST, LEAST, TINY, largest, slope_mc
 
 
 @njit(cache=True, error_model="numpy", fastmath=FAST)
@@ -80,12 +80,14 @@ def flux_plain(left, right, gamma, flux, first, last):
         guess = middle - 0.5 * (u2 - u1) * math.sqrt(gamma * middle * 0.5 * (r1 + r2))
         m1 = -math.sqrt(r1 * (gamma * p1 + lift * max(guess - p1, 0.0)))
         m2 = math.sqrt(r2 * (gamma * p2 + lift * max(guess - p2, 0.0)))
-        S = (p2 - p1 + m1 * u1 - m2 * u2) / (m1 - m2)
-        ahead = S >= 0.0
+        push, both = p1 - p2 - m1 * u1 + m2 * u2, m2 - m1
+        ahead = push >= 0.0
         r = r1 if ahead else r2
         v = u1 if ahead else u2
         q = p1 if ahead else p2
-        wave = v + (m1 if ahead else m2) / r
+        shared = 1.0 / (both * r)
+        S = push * r * shared
+        wave = v + (m1 if ahead else m2) * both * shared
         K = min(wave, 0.0) if ahead else max(wave, 0.0)
         gap = K - v + (-TINY if ahead else TINY)
         lag = K - S + (-TINY if ahead else TINY)
@@ -111,7 +113,7 @@ def update_plain(rho, mom, E, p, new, flux, ratio, gamma, first, last):
     first, last : int   Cells first .. last - 1 [-]
     Returns
     -------
-    least : float   Least of density and inner energy above LEAST times their old values [SI]
+    thin : int   Cells that keep less than LEAST of their density or inner energy [-]
     """
     rho = rho[first - 1 : last + 1]
     mom = mom[first - 1 : last + 1]
@@ -123,19 +125,19 @@ def update_plain(rho, mom, E, p, new, flux, ratio, gamma, first, last):
     flux_0 = flux[0, first - 1 : last + 1]
     flux_1 = flux[1, first - 1 : last + 1]
     flux_3 = flux[3, first - 1 : last + 1]
-    least, floor = math.inf, LEAST / (gamma - 1.0)
+    thin, floor = 0, LEAST / (gamma - 1.0)
     for i in range(1, last - first + 1):
         r = rho[i] - ratio * (flux_0[i] - flux_0[i - 1])
         m = mom[i] - ratio * (flux_1[i] - flux_1[i - 1])
         e = E[i] - ratio * (flux_3[i] - flux_3[i - 1])
         new_0[i], new_1[i], new_2[i] = r, m, e
-        left = min(r - LEAST * rho[i], e - 0.5 * m * m / r - floor * p[i])
-        least = min(least, left)
-    return least
+        left = min(r - LEAST * rho[i], (e - floor * p[i]) * r - 0.5 * m * m)
+        thin += 0 if left > 0.0 else 1
+    return thin
 
 
 @njit(cache=True, error_model="numpy", fastmath=FAST)
-def accept_plain(rho, mom, E, new, u, p, gamma, first, last):
+def accept_plain(rho, mom, E, new, u, p, gamma, speeds, first, last):
     """Take the new values over.
 
     Parameters
@@ -143,6 +145,7 @@ def accept_plain(rho, mom, E, new, u, p, gamma, first, last):
     rho, mom, E, new : as in ``update_plain``
     u, p : (n,) arrays   Filled [m/s, Pa]
     gamma : float   Ratio of specific heats [-]
+    speeds : (n,) array   For passing use [m/s]
     first, last : int   Cells first .. last - 1 [-]
     Returns
     -------
@@ -156,12 +159,12 @@ def accept_plain(rho, mom, E, new, u, p, gamma, first, last):
     new_0 = new[0, first - 1 : last + 1]
     new_1 = new[1, first - 1 : last + 1]
     new_2 = new[2, first - 1 : last + 1]
-    speed = 0.0
+    speeds = speeds[first - 1 : last + 1]
     for i in range(1, last - first + 1):
         r, m, e = new_0[i], new_1[i], new_2[i]
         inverse = 1.0 / r
         v = m * inverse
         q = (gamma - 1.0) * (e - 0.5 * m * v)
         rho[i], mom[i], E[i], u[i], p[i] = r, m, e, v, q
-        speed = max(speed, abs(v) + math.sqrt(gamma * q * inverse))
-    return speed
+        speeds[i] = abs(v) + math.sqrt(gamma * q * inverse)
+    return largest(speeds[1:-1])
