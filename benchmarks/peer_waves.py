@@ -1,9 +1,10 @@
 """Speed of the wave kernel against PyClaw, a general-purpose finite-volume package, in one run.
 
 ``python benchmarks/peer_waves.py --json`` prints, as medians of alternating runs on one thread:
-``mcell_s`` (cell updates per second of the plain Euler kernel at N = 1000), ``ratio_n1000`` and
-``ratio_n10000`` (kernel over PyClaw's Roe solver, same Sod problem), ``ratio_full_physics`` (a
-network with area, friction, wall heat, two gases, joint and ends, over PyClaw's plain Euler),
+``mcell_s`` (million cell updates per second of the plain Euler kernel at N = 1000), ``ratio_n1000``
+and ``ratio_n10000`` (kernel over PyClaw's Roe solver, same Sod problem; ``ratio_hlle_...`` over its
+HLLE), ``ratio_full_physics`` (a network with area, friction, wall heat, two gases, joint and ends,
+over PyClaw's plain Euler by Roe),
 ``error_n400`` of both, cost against N and against the number of pipes, first-compile and cached
 start times, and ``work_precision`` (error and CPU time of each limiter). Without PyClaw
 (``pip install clawpack``, needs gfortran) the ratios are null, and a message says so.
@@ -29,7 +30,7 @@ from pulse1d.gas.air import dry_air
 from pulse1d.gas.burned import burned_gas
 from pulse1d.waves.advance import advance
 from pulse1d.waves.assemble import assemble
-from pulse1d.waves.cells import LIMITERS
+from pulse1d.waves.edges import LIMITERS
 from pulse1d.waves.exact_riemann import GasState, riemann_exact
 from pulse1d.waves.pipes import Chamber, Closed, ConstantGas, Free, Joint, Net, Pipe, TwoGases
 from pulse1d.waves.solve import first_rate, solve
@@ -227,8 +228,11 @@ def measure() -> dict[str, Any]:
         )
         figures[f"mcell_s_n{cells}"], figures[f"pyclaw_roe_n{cells}"] = own, roe
         figures[f"ratio_n{cells}"] = ratio
-        hlle = pyclaw_sod(cells, "hlle")
-        figures[f"pyclaw_hlle_n{cells}"] = speed_of(hlle)
+        _, hlle, ratio = alternating(
+            lambda n=cells, r=repeat: kernel_speed(n, r),
+            lambda n=cells: speed_of(pyclaw_sod(n, "hlle")),
+        )
+        figures[f"pyclaw_hlle_n{cells}"], figures[f"ratio_hlle_n{cells}"] = hlle, ratio
     figures["mcell_s"] = figures["mcell_s_n1000"]
     full, _, ratio = alternating(lambda: full_speed(400), lambda: speed_of(pyclaw_sod(1000, "roe")))
     figures["mcell_s_full_physics"], figures["ratio_full_physics"] = full, ratio

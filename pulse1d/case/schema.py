@@ -37,7 +37,7 @@ CellLength = Annotated[PositiveLength, Field(ge=1e-4, le=1.0)]
 """Below 0.1 mm a run takes days; a cell of 1 m shows no wave."""
 Courant = Annotated[PositiveRatio, Field(le=1.0)]
 Limiter = Literal["mc", "van leer", "van albada", "minmod", "none", "first order"]
-"""How slopes inside a cell are bounded, as ``pulse1d.waves.cells`` knows them."""
+"""How slopes inside a cell are bounded, as ``pulse1d.waves.edges`` knows them."""
 
 
 class About(Spec):

@@ -2,7 +2,7 @@
 
 Everything is handed over in tuples of arrays (structure of arrays, cells of all legs end to end):
 
-cells : rho, mom, E, rho_Y, u, p, T, Y, gamma, G, e0
+cells : rho, mom, E, rho_Y, u, p, T, Y, gamma, G, e0, rho a, 1/rho (the last for plain legs)
 work : left, right (3, n), flux (4, n), new (3, n), left_Y, right_Y, flux_Y, new_Y, keep, rates
 shape : face areas A (face i between cells i and i+1), V, 1/V, 1/dx, dlnA
 wall : table (18, n), drag, heat
@@ -21,16 +21,14 @@ from numba import njit
 
 from pulse1d.waves.cells import (
     LEAST,
-    MC,
     accept_constant,
     flux_hllc,
     flux_species,
     flux_upwind_energy,
-    reconstruct_by,
-    reconstruct_mc,
     update,
     update_species,
 )
+from pulse1d.waves.edges import MC, reconstruct_by, reconstruct_mc
 from pulse1d.waves.ends import apply_ends, fill_ghosts
 from pulse1d.waves.gas_cells import accept_gas, faces_gain
 from pulse1d.waves.plain_cells import accept_plain, flux_plain, reconstruct_plain, update_plain
@@ -58,9 +56,10 @@ def interior(dt, legs, cells, work, shape, wall, gases, mode, limiter, two_gases
     for leg in range(legs[0].shape[0]):
         a, b = legs[0][leg], legs[1][leg]
         if legs[2][leg] and limiter == MC:
-            gamma = gam[a]
-            reconstruct_plain(rho, u, p, gamma, left, right, keep, 0.5 * dt * inv_dx[a], a, b)
-            flux_plain(left, right, gamma, flux, a, b - 1)
+            reconstruct_plain(
+                rho, u, p, cells[12], gam[a], left, right, keep, 0.5 * dt * inv_dx[a], a, b
+            )
+            flux_plain(left, right, gam[a], cells[11], flux, a, b - 1)
         else:
             if limiter == MC:
                 reconstruct_mc(
@@ -68,23 +67,10 @@ def interior(dt, legs, cells, work, shape, wall, gases, mode, limiter, two_gases
                 )
             else:
                 reconstruct_by(
-                    limiter,
-                    rho,
-                    u,
-                    p,
-                    gam,
-                    left,
-                    right,
-                    inv_dx,
-                    shape[4],
-                    wall[1],
-                    wall[2],
-                    keep,
-                    dt,
-                    a,
-                    b,
-                )
-            flux_hllc(left, right, gam, flux, a, b - 1)
+                    limiter, rho, u, p, gam, left, right, inv_dx, shape[4], wall[1], wall[2], keep,
+                    dt, a, b,
+                )  # fmt: skip
+            flux_hllc(left, right, gam, cells[11], flux, a, b - 1)
         if two_gases:
             flux_species(cells[7], work[4], work[5], flux, work[6], inv_dx, u, keep, dt, a, b)
         if mode == 1:
@@ -108,21 +94,13 @@ def updated(dt, legs, cells, work, shape, wall, mode, two_gases):
         a, b = legs[0][leg], legs[1][leg]
         if legs[2][leg]:
             found = update_plain(
-                cells[0],
-                cells[1],
-                cells[2],
-                cells[5],
-                work[3],
-                work[2],
-                dt * shape[3][a],
-                cells[8][a],
-                a,
-                b,
-            )
+                cells[0], cells[1], cells[2], cells[5], work[3], work[2], dt * shape[3][a],
+                cells[8][a], a, b,
+            )  # fmt: skip
         else:
             found = update(
-                cells[0], cells[1], cells[2], cells[5], work[3], work[0], work[1], work[2], cells[9],
-                cells[10], shape[0], shape[2], wall[1], wall[2], dt, own, a, b,
+                cells[0], cells[1], cells[2], cells[5], work[3], work[0], work[1], work[2],
+                cells[9], cells[10], shape[0], shape[2], wall[1], wall[2], dt, own, a, b,
             )  # fmt: skip
         if two_gases:
             update_species(cells[3], work[7], work[6], shape[0], shape[2], dt, a, b)
@@ -147,16 +125,19 @@ def accepted(legs, cells, work, shape, gases, mode, two_gases):
     for leg in range(legs[0].shape[0]):
         a, b = legs[0][leg], legs[1][leg]
         if legs[2][leg]:
-            speed = accept_plain(rho, mom, E, work[3], u, p, cells[8][a], rates, a, b)
+            speed = accept_plain(
+                rho, mom, E, work[3], u, p, cells[12], cells[8][a], cells[11], rates, a, b
+            )
             found = speed * shape[3][a]
         elif mode == 0:
             found = accept_constant(
-                rho, mom, E, work[3], u, p, cells[9], cells[8], shape[3], rates, a, b
+                rho, mom, E, work[3], u, p, cells[8], cells[11], shape[3], rates, a, b
             )
         else:
             found, more = accept_gas(
                 rho, mom, E, cells[3], work[3], work[7], u, p, cells[6], cells[7], cells[9],
-                cells[10], cells[8], shape[1], shape[3], rates, gases[0], gases[1], mode == 2, a, b,
+                cells[10], cells[8], cells[11], shape[1], shape[3], rates, gases[0],
+                gases[1], mode == 2, a, b,
             )  # fmt: skip
             defect += more
         if mode == 0 and two_gases:

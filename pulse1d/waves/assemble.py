@@ -123,7 +123,7 @@ def assemble(net: Net, mode: Mode | None = None) -> Arrays:
         mode = Mode.EQUILIBRIUM if two else Mode.CONSERVATIVE
     gases = net.gas.tables()
     total = sum(pipe.cells + 2 * GHOSTS for pipe in net.pipes.values())
-    cells = tuple(np.zeros(total) for _ in range(11))
+    cells = tuple(np.zeros(total) for _ in range(13))
     for k in (0, 2, 5, 6):
         cells[k][:] = 1.0
     cells[8][:], cells[9][:] = 1.4, 2.5
@@ -268,6 +268,8 @@ def fill_pipe(
         cells[6][i], cells[7][i], cells[8][i] = T[k], Y[k], gamma
         cells[9][i] = 1.0 / (gamma - 1.0)
         cells[10][i] = e - p[k] * cells[9][i] / rho
+        cells[11][i] = math.sqrt(gamma * p[k] * rho)
+        cells[12][i] = 1.0 / rho
     return x
 
 

@@ -18,210 +18,65 @@ from __future__ import annotations
 
 import math
 
-import numpy as np
 from numba import njit
 
-MC, VAN_LEER, VAN_ALBADA, MINMOD, UNLIMITED, FIRST = 0, 1, 2, 3, 4, 5
-"""Limiters: monotonised central, van Leer, van Albada, minmod, none, first order."""
-LIMITERS = ("mc", "van leer", "van albada", "minmod", "none", "first order")
+from pulse1d.waves.edges import slope_mc
+from pulse1d.waves.loops import FAST, largest
 
 TINY = 1e-100
 LEAST = 1e-4
 """Least share of density or inner energy that a cell may keep in one step without a fall-back."""
 
-FAST = {"contract", "nsz", "arcp"}
-"""Fused multiply-add, no signed zero, division by a shared reciprocal: a third faster, round-off
-apart the same numbers. Nothing here relies on NaN or infinity, so neither is assumed away."""
 
+@njit(cache=True, error_model="numpy", fastmath=FAST, inline="always")
+def hllc(r1, u1, p1, g1, r2, u2, p2, g2, firmness):
+    """HLLC flux of one face, without the energy that its gas holds at rest.
 
-@njit(cache=True, error_model="numpy", inline="always")
-def slope_mc(a, b):
-    """Monotonised central slope of two differences.
-
-    Parameters
-    ----------
-    a, b : float   Backward and forward difference [any]
-    Returns
-    -------
-    slope : float   min(2|a|, 2|b|, |a+b|/2) with their common sign, else 0 [any]
-    Source      van Leer 1977, from memory
-    """
-    sign = 0.5 * (math.copysign(1.0, a) + math.copysign(1.0, b))
-    return sign * min(min(2.0 * abs(a), 2.0 * abs(b)), 0.5 * abs(a + b))
-
-
-@njit(cache=True, error_model="numpy")
-def largest(values):
-    """Largest of values that are not negative, by their bits, which vectorises and keeps a NaN.
+    K is the speed of the upwind side's outer wave, 0 where that side covers the whole face. S, K
+    and 1/(K - S) share one division.
 
     Parameters
     ----------
-    values : (n,) array   The first is overwritten [any]
+    r1, u1, p1, g1, r2, u2, p2, g2 : float   rho, u, p, gamma left and right [SI]
+    firmness : float   Mean of rho a about the face, for the guess of its pressure [kg/m2/s]
     Returns
     -------
-    value : float   NaN where one of them is [any]
-    Source      IEEE 754: the order of positive numbers is that of their bits
+    mass, momentum, alpha, q, rest : float   Fluxes; transport speed; upwind pressure; flux of
+        kinetic energy and work [SI]
+    Source      Toro 2009 ch. 10, from memory
     """
-    bits, top = values.view(np.int64), 0
-    for i in range(bits.shape[0]):
-        top = max(top, bits[i] & 0x7FFFFFFFFFFFFFFF)
-    bits[0] = top
-    return values[0]
-
-
-@njit(cache=True, error_model="numpy", fastmath=FAST | {"reassoc"})
-def total(values, weights):
-    """Sum of weighted values, in any order.
-
-    Parameters
-    ----------
-    values, weights : (n,) arrays   [any]
-    Returns
-    -------
-    sum : float   [any]
-    """
-    found = 0.0
-    for i in range(values.shape[0]):
-        found += values[i] * weights[i]
-    return found
+    guess = 0.5 * (p1 + p2) - 0.5 * (u2 - u1) * firmness
+    m1 = -math.sqrt(r1 * (g1 * p1 + 0.5 * (g1 + 1.0) * max(guess - p1, 0.0)))
+    m2 = math.sqrt(r2 * (g2 * p2 + 0.5 * (g2 + 1.0) * max(guess - p2, 0.0)))
+    push, both = p1 - p2 - m1 * u1 + m2 * u2, m2 - m1
+    ahead = push >= 0.0
+    r = r1 if ahead else r2
+    v = u1 if ahead else u2
+    q = p1 if ahead else p2
+    out = r * v + (m1 if ahead else m2)
+    out = min(out, 0.0) if ahead else max(out, 0.0)
+    lag = both * out - push * r + (-TINY if ahead else TINY)
+    shared = 1.0 / (both * r * lag)
+    S, K, per_lag = push * r * lag * shared, out * both * lag * shared, both * r * both * r * shared
+    chi = (K - v) * per_lag
+    alpha = chi * S
+    rest = 0.5 * r * v * v * alpha + v * q + K * (S - v) * (r * S * chi + q * per_lag)
+    return r * alpha, r * v * v + q + K * r * (alpha - v), alpha, q, rest
 
 
 @njit(cache=True, error_model="numpy", fastmath=FAST)
-def slope_of(a, b, limiter):
-    """Slope of two differences by any limiter.
-
-    Parameters
-    ----------
-    a, b : float   Backward and forward difference [any]
-    limiter : int   One of the constants above [-]
-    Returns
-    -------
-    slope : float   [any]
-    Source      Toro 2009 ch. 13, from memory
-    """
-    if limiter == MC:
-        return slope_mc(a, b)
-    if limiter == UNLIMITED:
-        return 0.5 * (a + b)
-    if limiter == FIRST or a * b <= 0.0:
-        return 0.0
-    if limiter == VAN_LEER:
-        return 2.0 * a * b / (a + b)
-    if limiter == VAN_ALBADA:
-        return a * b * (a + b) / (a * a + b * b)
-    return a if abs(a) < abs(b) else b
-
-
-@njit(cache=True, error_model="numpy", fastmath=FAST)
-def reconstruct_mc(rho, u, p, gam, left, right, inv_dx, dlnA, drag, heat, keep, dt, first, last):
-    """Edge values after half a step, monotonised central slopes.
-
-    Parameters
-    ----------
-    rho, u, p, gam : (n,) arrays   Cells [SI]
-    left, right : (3, n) arrays   rho, u, p at the cells' edges, filled [SI]
-    inv_dx, dlnA, drag : (n,) arrays   1/dx; area change over volume; friction f/D + K/L [1/m]
-    heat : (n,) array   Into the gas [W/m3]
-    keep : (n,) array   1, or 0 where a cell falls back to first order [-]
-    dt : float   Time step [s]
-    first, last : int   Cells first .. last - 1 [-]
-    """
-    rho = rho[first - 1 : last + 1]
-    u = u[first - 1 : last + 1]
-    p = p[first - 1 : last + 1]
-    gam = gam[first - 1 : last + 1]
-    inv_dx = inv_dx[first - 1 : last + 1]
-    dlnA = dlnA[first - 1 : last + 1]
-    drag = drag[first - 1 : last + 1]
-    heat = heat[first - 1 : last + 1]
-    keep = keep[first - 1 : last + 1]
-    left_0 = left[0, first - 1 : last + 1]
-    left_1 = left[1, first - 1 : last + 1]
-    left_2 = left[2, first - 1 : last + 1]
-    right_0 = right[0, first - 1 : last + 1]
-    right_1 = right[1, first - 1 : last + 1]
-    right_2 = right[2, first - 1 : last + 1]
-    h = 0.5 * dt
-    for i in range(1, last - first + 1):
-        r, v, q = rho[i], u[i], p[i]
-        dr = keep[i] * slope_mc(r - rho[i - 1], rho[i + 1] - r)
-        du = keep[i] * slope_mc(v - u[i - 1], u[i + 1] - v)
-        dp = keep[i] * slope_mc(q - p[i - 1], p[i + 1] - q)
-        c = h * inv_dx[i]
-        stretch = c * du + h * dlnA[i] * v
-        rub = 0.5 * drag[i] * v * abs(v)
-        r0 = max(r - c * v * dr - r * stretch, 0.1 * r)
-        u0 = v - c * (v * du + dp / r) - h * rub
-        warm = h * (gam[i] - 1.0) * (heat[i] + r * rub * v)
-        p0 = max(q - c * v * dp - gam[i] * q * stretch + warm, 0.1 * q)
-        er = min(max(0.5 * dr, -0.9 * r0), 0.9 * r0)
-        ep = min(max(0.5 * dp, -0.9 * p0), 0.9 * p0)
-        left_0[i], right_0[i] = r0 - er, r0 + er
-        left_1[i], right_1[i] = u0 - 0.5 * du, u0 + 0.5 * du
-        left_2[i], right_2[i] = p0 - ep, p0 + ep
-
-
-@njit(cache=True, error_model="numpy", fastmath=FAST)
-def reconstruct_by(
-    limiter, rho, u, p, gam, left, right, inv_dx, dlnA, drag, heat, keep, dt, first, last
-):
-    """Edge values after half a step, by any limiter; otherwise as ``reconstruct_mc``.
-
-    Parameters
-    ----------
-    limiter : int   [-]
-    rho, u, p, gam, left, right, inv_dx, dlnA, drag, heat, keep, dt, first, last : as in
-        ``reconstruct_mc``
-    """
-    rho = rho[first - 1 : last + 1]
-    u = u[first - 1 : last + 1]
-    p = p[first - 1 : last + 1]
-    gam = gam[first - 1 : last + 1]
-    inv_dx = inv_dx[first - 1 : last + 1]
-    dlnA = dlnA[first - 1 : last + 1]
-    drag = drag[first - 1 : last + 1]
-    heat = heat[first - 1 : last + 1]
-    keep = keep[first - 1 : last + 1]
-    left_0 = left[0, first - 1 : last + 1]
-    left_1 = left[1, first - 1 : last + 1]
-    left_2 = left[2, first - 1 : last + 1]
-    right_0 = right[0, first - 1 : last + 1]
-    right_1 = right[1, first - 1 : last + 1]
-    right_2 = right[2, first - 1 : last + 1]
-    h = 0.5 * dt
-    for i in range(1, last - first + 1):
-        r, v, q = rho[i], u[i], p[i]
-        dr = keep[i] * slope_of(r - rho[i - 1], rho[i + 1] - r, limiter)
-        du = keep[i] * slope_of(v - u[i - 1], u[i + 1] - v, limiter)
-        dp = keep[i] * slope_of(q - p[i - 1], p[i + 1] - q, limiter)
-        c = h * inv_dx[i] if limiter != FIRST else 0.0
-        g = h if limiter != FIRST else 0.0
-        stretch = c * du + g * dlnA[i] * v
-        rub = 0.5 * drag[i] * v * abs(v)
-        r0 = max(r - c * v * dr - r * stretch, 0.1 * r)
-        u0 = v - c * (v * du + dp / r) - g * rub
-        warm = g * (gam[i] - 1.0) * (heat[i] + r * rub * v)
-        p0 = max(q - c * v * dp - gam[i] * q * stretch + warm, 0.1 * q)
-        er = min(max(0.5 * dr, -0.9 * r0), 0.9 * r0)
-        ep = min(max(0.5 * dp, -0.9 * p0), 0.9 * p0)
-        left_0[i], right_0[i] = r0 - er, r0 + er
-        left_1[i], right_1[i] = u0 - 0.5 * du, u0 + 0.5 * du
-        left_2[i], right_2[i] = p0 - ep, p0 + ep
-
-
-@njit(cache=True, error_model="numpy", fastmath=FAST)
-def flux_hllc(left, right, gam, flux, first, last):
+def flux_hllc(left, right, gam, firm, flux, first, last):
     """HLLC flux of all faces, split so that energy can be read with any cell's gas.
 
     Parameters
     ----------
     left, right : (3, n) arrays   Edge values rho, u, p of the cells [SI]
-    gam : (n,) array   Ratio of specific heats [-]
+    gam, firm : (n,) arrays   Ratio of specific heats; rho a [-, kg/m2/s]
     flux : (4, n) array   Filled at face i: mass, momentum, alpha p, rest of energy [SI]
     first, last : int   Faces first .. last - 1 [-]
     Source      Toro 2009 ch. 10, from memory
     """
-    gam = gam[first : last + 1]
+    gam, firm = gam[first : last + 1], firm[first : last + 1]
     left_0 = left[0, first : last + 1]
     left_1 = left[1, first : last + 1]
     left_2 = left[2, first : last + 1]
@@ -235,30 +90,10 @@ def flux_hllc(left, right, gam, flux, first, last):
     for i in range(last - first):
         r1, u1, p1, g1 = right_0[i], right_1[i], right_2[i], gam[i]
         r2, u2, p2, g2 = left_0[i + 1], left_1[i + 1], left_2[i + 1], gam[i + 1]
-        middle, g = 0.5 * (p1 + p2), 0.5 * (g1 + g2)
-        guess = middle - 0.5 * (u2 - u1) * math.sqrt(g * middle * 0.5 * (r1 + r2))
-        m1 = -math.sqrt(r1 * (g1 * p1 + 0.5 * (g1 + 1.0) * max(guess - p1, 0.0)))
-        m2 = math.sqrt(r2 * (g2 * p2 + 0.5 * (g2 + 1.0) * max(guess - p2, 0.0)))
-        push, both = p1 - p2 - m1 * u1 + m2 * u2, m2 - m1
-        ahead = push >= 0.0
-        r = r1 if ahead else r2
-        v = u1 if ahead else u2
-        q = p1 if ahead else p2
-        shared = 1.0 / (both * r)
-        S = push * r * shared
-        wave = v + (m1 if ahead else m2) * both * shared
-        K = min(wave, 0.0) if ahead else max(wave, 0.0)
-        gap = K - v + (-TINY if ahead else TINY)
-        lag = K - S + (-TINY if ahead else TINY)
-        inverse = 1.0 / (gap * lag)
-        chi = gap * gap * inverse
-        alpha = chi * S
-        flux_0[i] = r * alpha
-        flux_1[i] = r * v * v + q + K * r * (alpha - v)
-        flux_2[i] = alpha * q
-        flux_3[i] = (
-            0.5 * r * v * v * alpha + v * q + K * chi * (S - v) * (r * S + q * lag * inverse)
+        mass, momentum, alpha, q, rest = hllc(
+            r1, u1, p1, g1, r2, u2, p2, g2, 0.5 * (firm[i] + firm[i + 1])
         )
+        flux_0[i], flux_1[i], flux_2[i], flux_3[i] = mass, momentum, alpha * q, rest
 
 
 @njit(cache=True, error_model="numpy", fastmath=FAST)
@@ -394,13 +229,13 @@ def update(
 
 
 @njit(cache=True, error_model="numpy", fastmath=FAST)
-def accept_constant(rho, mom, E, new, u, p, G, gam, inv_dx, rates, first, last):
+def accept_constant(rho, mom, E, new, u, p, gam, firm, inv_dx, rates, first, last):
     """Take the new values over and find pressures of a gas of one constant gamma.
 
     Parameters
     ----------
-    rho, mom, E, new, G, inv_dx, first, last : as in ``update``
-    u, p : (n,) arrays   Filled [m/s, Pa]
+    rho, mom, E, new, inv_dx, first, last : as in ``update``
+    u, p, firm : (n,) arrays   Filled; the last is rho a [m/s, Pa, kg/m2/s]
     gam : (n,) array   Ratio of specific heats [-]
     rates : (n,) array   For passing use [1/s]
     Returns
@@ -412,16 +247,17 @@ def accept_constant(rho, mom, E, new, u, p, G, gam, inv_dx, rates, first, last):
     E = E[first - 1 : last + 1]
     u = u[first - 1 : last + 1]
     p = p[first - 1 : last + 1]
-    G = G[first - 1 : last + 1]
-    gam = gam[first - 1 : last + 1]
+    gam, firm = gam[first - 1 : last + 1], firm[first - 1 : last + 1]
     inv_dx, rates = inv_dx[first - 1 : last + 1], rates[first - 1 : last + 1]
     new_0 = new[0, first - 1 : last + 1]
     new_1 = new[1, first - 1 : last + 1]
     new_2 = new[2, first - 1 : last + 1]
     for i in range(1, last - first + 1):
         r, m, e = new_0[i], new_1[i], new_2[i]
-        v = m / r
-        q = (e - 0.5 * m * v) / G[i]
-        rho[i], mom[i], E[i], u[i], p[i] = r, m, e, v, q
-        rates[i] = inv_dx[i] * (abs(v) + math.sqrt(gam[i] * q / r))
+        inverse = 1.0 / r
+        v = m * inverse
+        q = (e - 0.5 * m * v) * (gam[i] - 1.0)
+        z = math.sqrt(gam[i] * q * r)
+        rho[i], mom[i], E[i], u[i], p[i], firm[i] = r, m, e, v, q, z
+        rates[i] = inv_dx[i] * (abs(v) + z * inverse)
     return largest(rates[1:-1])

@@ -9,7 +9,7 @@ from numba import njit
 from pulse1d.gas import state
 from pulse1d.gas.table import CP_A, H_0, H_A, T_HIGH, T_LOW, T_UNIT
 from pulse1d.gas.table import R as R_AT
-from pulse1d.waves.cells import FAST, largest, total
+from pulse1d.waves.loops import FAST, largest, total
 
 TOLERANCE = 1e-13
 MAX_NEWTON = 30
@@ -170,7 +170,7 @@ def cv_and_e(T, Y, R, f, b):
 
 @njit(cache=True, error_model="numpy", fastmath=FAST)
 def accept_gas(
-    rho, mom, E, rho_Y, new, new_Y, u, p, T, Y, G, e0, gam, V, inv_dx, rates, fresh, burned,
+    rho, mom, E, rho_Y, new, new_Y, u, p, T, Y, G, e0, gam, firm, V, inv_dx, rates, fresh, burned,
     equilibrium, first, last,
 ):  # fmt: skip
     """Take the new values over and find the state of two-gas cells.
@@ -179,7 +179,7 @@ def accept_gas(
     ----------
     rho, mom, E, new, G, e0, inv_dx, first, last : as in ``pulse1d.waves.cells.update``
     rho_Y, new_Y, Y : (n,) arrays   Burned gas per volume before and after; its fraction [SI]
-    u, p, T, gam : (n,) arrays   Filled [SI]
+    u, p, T, gam, firm : (n,) arrays   Filled; the last is rho a [SI]
     V : (n,) array   Volumes [m3]
     rates : (n,) array   For passing use [1/s]
     fresh, burned : (50,) arrays   Tables [SI]
@@ -193,6 +193,7 @@ def accept_gas(
     new_0, new_1, new_2 = new[0, first:last], new[1, first:last], new[2, first:last]
     new_Y, u, p, T = new_Y[first:last], u[first:last], p[first:last], T[first:last]
     Y, G, e0, gam = Y[first:last], G[first:last], e0[first:last], gam[first:last]
+    firm = firm[first:last]
     inv_dx, rates = inv_dx[first:last], rates[first:last]
     f, b = coefficients(fresh), coefficients(burned)
     if equilibrium:
@@ -211,7 +212,8 @@ def accept_gas(
             whole = rho[i] * own + 0.5 * new_1[i] * u[i]
             gam[i], G[i], e0[i] = g, c, own - R * t * c
             E[i], new_2[i] = whole, whole - new_2[i]
-            rates[i] = inv_dx[i] * (abs(u[i]) + math.sqrt(g * R * t))
+            a = math.sqrt(g * R * t)
+            firm[i], rates[i] = rho[i] * a, inv_dx[i] * (abs(u[i]) + a)
         return largest(rates), total(new_2, V[first:last])
     for i in range(last - first):
         r, m, e, per_r = new_0[i], new_1[i], new_2[i], 1.0 / new_0[i]
@@ -230,5 +232,6 @@ def accept_gas(
         g, c = 1.0 + R / cv, cv / R
         p[i] = rho[i] * R * t
         gam[i], G[i], e0[i] = g, c, own - R * t * c
-        rates[i] = inv_dx[i] * (abs(u[i]) + math.sqrt(g * R * t))
+        a = math.sqrt(g * R * t)
+        firm[i], rates[i] = rho[i] * a, inv_dx[i] * (abs(u[i]) + a)
     return largest(rates), 0.0

@@ -69,8 +69,8 @@ def outer_waves(W_l: Array, W_r: Array, gamma: float) -> tuple[Array, Array]:
     Source      Toro 2009 ch. 10.5.2 (linear estimate of p*), from memory
     """
     (rho_l, u_l, p_l), (rho_r, u_r, p_r) = W_l, W_r
-    p_m, rho_m = 0.5 * (p_l + p_r), 0.5 * (rho_l + rho_r)
-    p_star = p_m + 0.5 * (u_l - u_r) * np.sqrt(gamma * p_m * rho_m)
+    rho_a = 0.5 * (np.sqrt(gamma * p_l * rho_l) + np.sqrt(gamma * p_r * rho_r))
+    p_star = 0.5 * (p_l + p_r) + 0.5 * (u_l - u_r) * rho_a
 
     def mass_flux(rho: Array, p: Array) -> Array:
         return np.sqrt(rho * (gamma * p + 0.5 * (gamma + 1.0) * np.maximum(p_star - p, 0.0)))

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from pulse1d.errors import Pulse1dError
 from pulse1d.waves.advance import STEPS, VACUUM, advance
 from pulse1d.waves.assemble import Arrays, assemble
-from pulse1d.waves.cells import LIMITERS
+from pulse1d.waves.edges import LIMITERS
 from pulse1d.waves.kinds import ENERGY, MASS, MASS_Y, VOLUME, Kind, Mode
 from pulse1d.waves.pipes import Net
 

@@ -3,7 +3,7 @@
 A front that runs into gas at rest meets walls whose friction was last worked out for gas at rest:
 64/Re would then stop it dead. So f and h follow the mass flux in every step: along a power law
 through their values at the flux g when last worked out and at WINDOW g (or g/WINDOW, the way the
-flux was going), and a cell that leaves that window, or whose temperature drifts, is worked out anew.
+flux was going). A cell that leaves that window, or whose temperature drifts, is worked out anew.
 """
 
 from __future__ import annotations
@@ -16,9 +16,9 @@ from pulse1d.gas import state
 from pulse1d.gas.table import R as R_AT
 from pulse1d.heat.convection import nusselt_gnielinski
 from pulse1d.losses.friction import f_churchill, f_excess_ratio, turbulent_share
-from pulse1d.waves.cells import FAST
+from pulse1d.waves.loops import FAST
 
-EVERY = 256
+EVERY = 512
 """Steps within which every cell is worked out anew, some in each step: what settles is exact."""
 WINDOW = 3.0
 """Change of mass flux behind which a cell is worked out anew: the law between is within 1 % of f
@@ -166,6 +166,7 @@ def bring_up(first, last, cells, inv_dx, wall, drag, heat, mode, fresh, burned, 
             or abs(cells[6][i] - T_then[i]) > DRIFT * T_then[i]
         ):
             work_out(i, cells, inv_dx, wall, mode, fresh, burned)
-    for i in range(first + turn % EVERY, last, EVERY):
-        work_out(i, cells, inv_dx, wall, mode, fresh, burned)
+    for k in range(turn % EVERY, last - first, EVERY):  # from both ends: a mirrored leg is the same
+        work_out(first + k, cells, inv_dx, wall, mode, fresh, burned)
+        work_out(last - 1 - k, cells, inv_dx, wall, mode, fresh, burned)
     follow(first, last, cells, wall, drag, heat)

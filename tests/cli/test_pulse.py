@@ -22,7 +22,7 @@ from pulse1d.cli.progress import Watch
 from pulse1d.results.store import load
 from pulse1d.run import pulse as rig
 from pulse1d.waves import solve as solver
-from pulse1d.waves.cells import LIMITERS
+from pulse1d.waves.edges import LIMITERS
 
 CASES = Path(__file__).parents[2] / "cases"
 RIG, TUBULAR = CASES / "rig" / "expansion.yaml", CASES / "pump" / "tubular.yaml"
