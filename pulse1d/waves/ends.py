@@ -344,9 +344,18 @@ def apply_ends(t, t_step, nodes, ends, cells, work, gases, mode, counts):
         s, m = state[:, :count].copy(), mix[:, :count].copy()
         pipe_states(first, count, ends, cells, work, gases[0], gases[1], mode, s, m)
         if kind[n] == RESERVOIR:
+            before = counts[0]
             reservoir_node(
                 n, first, count, t, t_step, nodes, ends, cells, work, gases, mode, counts, s, m
             )
+            if nodes[3][n, VOLUME] > 0.0:  # once more with what the vessel holds in mid step
+                held = nodes[4][n].copy()
+                nodes[4][n] += 0.5 * nodes[7][n]
+                nodes[7][n], counts[0] = 0.0, before
+                reservoir_node(
+                    n, first, count, t, t_step, nodes, ends, cells, work, gases, mode, counts, s, m
+                )
+                nodes[4][n] = held
         elif count > 1:
             shared_node(
                 n, first, count, t_step, nodes, ends, cells, work, gases, mode, counts, s, m
