@@ -16,7 +16,7 @@ from pulse1d.case.document import Document
 from pulse1d.case.files import inside
 from pulse1d.case.problems import validate
 from pulse1d.case.reader import read_yaml
-from pulse1d.case.schema import Case, Head
+from pulse1d.case.schema import CALIBRATION_FORMAT, Case, Head
 from pulse1d.case.topology import topology_problems
 from pulse1d.errors import InputError, Problem
 from pulse1d.geometry.sections import Section
@@ -77,7 +77,7 @@ def load(path: str | Path) -> Design:
     Errors      InputError with every problem found, each with file, line and remedy.
     """
     path = Path(path)
-    document = with_head(load_derived(path, defer=True))
+    document = with_files(load_derived(path, defer=True))
     if document.data.get("format") == HEAD_FORMAT:
         raise InputError(
             [
@@ -130,44 +130,61 @@ def station_problems(design: Design) -> list[Problem]:
     ]
 
 
-def with_head(document: Document) -> Document:
-    """The document with the head file that it names put in its place.
+def with_files(document: Document) -> Document:
+    """The document with the head and calibration files that it names put in their places.
 
     Parameters
     ----------
     document : Document   A case [-]
     Returns
     -------
-    document : Document   `head` is a mapping [-]
-    Errors      InputError when the file cannot be read or is not a head file.
+    document : Document   `head` and `calibration` are mappings [-]
+    Errors      InputError when a file cannot be read or is of another kind.
     """
-    name = document.data.get("head")
+    document = with_file(document, "head", HEAD_FORMAT)
+    return with_file(document, "calibration", CALIBRATION_FORMAT)
+
+
+def with_file(document: Document, key: str, known: str) -> Document:
+    """The document with the file that one of its keys names put in its place.
+
+    Parameters
+    ----------
+    document : Document   A case [-]
+    key : str   Top-level key; left alone unless its value is a file name [-]
+    known : str   Format that the file must state [-]
+    Returns
+    -------
+    document : Document   [-]
+    Errors      InputError when the file cannot be read or states another format.
+    """
+    name = document.data.get(key)
     if not isinstance(name, str):
         return document
-    file, line = document.mark(("head",))
+    file, line = document.mark((key,))
     root = document.path.parent
-    head = read_yaml(inside(root, file, name, line), root, defer=True)
-    data = dict(head.data)
+    named = read_yaml(inside(root, file, name, line), root, defer=True)
+    data = dict(named.data)
     stated = data.pop("format", None)
-    if stated != HEAD_FORMAT:
+    if stated != known:
         raise InputError(
             [
                 document.problem(
-                    ("head",),
-                    f"{name!r} is not a head file of a known format; its format is {stated!r}",
-                    f"name a head file; it starts with `format: {HEAD_FORMAT}`",
+                    (key,),
+                    f"{name!r} is not a {key} file of a known format; its format is {stated!r}",
+                    f"name a {key} file; it starts with `format: {known}`",
                 )
             ]
         )
-    marks = {place: mark for place, mark in document.marks.items() if place != ("head",)}
-    marks |= {("head", *place): mark for place, mark in head.marks.items()}
+    marks = {place: mark for place, mark in document.marks.items() if place != (key,)}
+    marks |= {(key, *place): mark for place, mark in named.marks.items()}
     return Document(
         document.path,
         document.text,
-        {**document.data, "head": data},
+        {**document.data, key: data},
         marks,
-        {**document.sources, **head.sources},
-        (*document.problems, *head.problems),
+        {**document.sources, **named.sources},
+        (*document.problems, *named.problems),
     )
 
 

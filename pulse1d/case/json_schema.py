@@ -16,8 +16,8 @@ SHIPPED = Path(__file__).parent / "shipped" / "case.schema.json"
 def case_schema() -> str:
     """JSON Schema (draft 2020-12) of a case file.
 
-    A case that is based on another may leave out everything but the format; a head may be a file
-    name. Both are relaxed here, and checked when the case is loaded.
+    A case that is based on another may leave out everything but the format; a head or a
+    calibration may be a file name. Both are relaxed here, and checked when the case is loaded.
 
     Returns
     -------
@@ -36,6 +36,12 @@ def case_schema() -> str:
     }
     schema["$defs"].update(head.pop("$defs", {}))
     schema["$defs"]["Head"] = head
+    schema["properties"]["calibration"] = {
+        "anyOf": [
+            {"type": "string", "description": "a calibration file beside the case"},
+            {"$ref": "#/$defs/Calibration"},
+        ]
+    }
     return json.dumps(schema, indent=1, ensure_ascii=False) + "\n"
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal, TypeVar
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from pulse1d.engine.spec import Engine
 from pulse1d.gas.spec import DryAir, GasSpec
@@ -76,19 +76,52 @@ class Downstream(Passage):
 
 
 class Correction(Spec):
-    """What a calibration does to one cause: a factor on positive coefficients, or an offset."""
+    """What a calibration does to one cause of doubt."""
 
     cause: str
     """Key as printed by the variance shares, such as "bend K"; or the name of one element."""
     factor: PositiveRatio | None = None
+    """On positive coefficients."""
     offset: Ratio | None = None
+    """Added to coefficients that may cross zero, as a joint's."""
+    sigmas: Ratio | None = None
+    """Shift of the cause by this many of its own standard deviations, as ``fit`` estimates it."""
+    spread: Fraction = 1.0
+    """What the calibration leaves of the cause's standard deviation."""
+
+
+class Correlation(Spec):
+    """Two causes that a calibration leaves tied to each other."""
+
+    between: tuple[str, str]
+    r: Annotated[Ratio, Field(ge=-1.0, le=1.0)]
+
+
+CALIBRATION_FORMAT = "pulse1d calibration 1"
 
 
 class Calibration(Spec):
     """Corrections estimated from measurements, read by every prediction."""
 
     source: str = ""
+    """What it was estimated from."""
     corrections: tuple[Correction, ...] = ()
+    correlations: tuple[Correlation, ...] = ()
+
+    @model_validator(mode="after")
+    def _known(self) -> Calibration:
+        causes = [correction.cause for correction in self.corrections]
+        for cause in causes:
+            if causes.count(cause) > 1:
+                raise ValueError(f"cause {cause!r} stands twice; keep one correction of it")
+        for correlation in self.correlations:
+            for cause in correlation.between:
+                if cause not in causes:
+                    raise ValueError(
+                        f"a correlation names {cause!r}, which no correction has; "
+                        "name two corrected causes"
+                    )
+        return self
 
 
 class Numerics(Spec):

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pulse1d.losses.element import Z_90, Effect
-from pulse1d.network.network import OUTLET, Network
+from pulse1d.network.network import OUTLET, LegEnd, Network
 from pulse1d.network.rows import COMMON, Keys, Rows, end_rows, join, leg_rows
 
 JOINT_BAND = 0.10
@@ -43,6 +44,8 @@ class FlatNet:
     """Index of each leg in the network."""
     joint_effects: tuple[Effect, ...]
     """Doubts on the joint coefficients: ``step`` is the leg end."""
+    joint_offsets: NDArray[np.float64]
+    """Added to the joint coefficients of the leg ends by a calibration [-]."""
 
 
 def open_legs(network: Network, ports: tuple[str, ...]) -> list[int]:
@@ -113,12 +116,6 @@ def flatten(network: Network, ports: tuple[str, ...], keys: Keys) -> FlatNet:
         count.append(len(parts[-1].steps))
     ends = [[end for end in network.joints[name][1] if end.leg in legs] for name in joints]
     flat_ends = [end for group in ends for end in group]
-    half = JOINT_BAND / Z_90 * math.sqrt(COMMON)
-    effects = tuple(
-        Effect(cause, k, "K0", "add", half)
-        for k, end in enumerate(flat_ends)
-        for cause in ("junction K", f"{keys.family}: junction K of {network.legs[end.leg].name}")
-    )
     return FlatNet(
         rows=join(parts),
         first=np.array(first, dtype=np.int64),
@@ -134,5 +131,26 @@ def flatten(network: Network, ports: tuple[str, ...], keys: Keys) -> FlatNet:
         joints=joints,
         openings=tuple(openings),
         legs=tuple(legs),
-        joint_effects=effects,
+        joint_effects=joint_doubts(network, flat_ends, keys),
+        joint_offsets=np.zeros(len(flat_ends)),
+    )
+
+
+def joint_doubts(network: Network, ends: Sequence[LegEnd], keys: Keys) -> tuple[Effect, ...]:
+    """Doubts on the joint coefficients of leg ends: the law's own, and each end's.
+
+    Parameters
+    ----------
+    network : Network   The part [-]
+    ends : sequence of LegEnd   [-]
+    keys : Keys   Names of its causes [-]
+    Returns
+    -------
+    effects : tuple of Effect   ``step`` is the place among the ends [-]
+    """
+    half = JOINT_BAND / Z_90 * math.sqrt(COMMON)
+    return tuple(
+        Effect(cause, k, "K0", "add", half)
+        for k, end in enumerate(ends)
+        for cause in ("junction K", f"{keys.family}: junction K of {network.legs[end.leg].name}")
     )

@@ -14,7 +14,7 @@ from pulse1d.network.flat import flatten
 from pulse1d.network.path import Path, single_path
 from pulse1d.network.rows import Rows
 from pulse1d.run.conditions import Setup, bench_setup
-from pulse1d.run.correct import corrected
+from pulse1d.run.correct import calibrated_samples, corrected, joint_offsets
 from pulse1d.run.head import head_only, head_rows
 from pulse1d.steady.answer import PortAnswer
 from pulse1d.steady.net import solve_net_samples
@@ -168,7 +168,7 @@ def _alone(design: Design, path: Path, setup: Setup, samples: int, seed: int) ->
     if not samples:
         return PortResult(answer, None, np.empty(0), {})
     causes = cause_keys(rows.effects)
-    z = normal_samples(causes, samples, seed)
+    z = calibrated_samples(normal_samples(causes, samples, seed), causes, design.case.calibration)
     air = setup.air
     effects = effect_table(rows.effects, causes)
     mdot, status = in_chunks(
@@ -192,14 +192,16 @@ def _open(
     seed: int,
 ) -> list[PortResult]:
     flat = flatten(design.network_on(setup.bench), opened, design.keys)
-    flat = replace(flat, rows=corrected(flat.rows, design.case.calibration))
+    calibration = design.case.calibration
+    offsets = joint_offsets(flat.joint_effects, len(flat.end_leg), calibration)
+    flat = replace(flat, rows=corrected(flat.rows, calibration), joint_offsets=offsets)
     chains = {name: flow_chain(design, name) for name in tested}
     solution = solve_open(flat, tested, setup.air, first_guess(flat, chains, setup.air))
     answers = answer_net(flat, solution, chains, setup.air)
     if not samples or not solution.converged or solution.choked:
         return [PortResult(answer, None, np.empty(0), {}) for answer in answers]
     causes = cause_keys(flat.rows.effects, flat.joint_effects)
-    z = normal_samples(causes, samples, seed)
+    z = calibrated_samples(normal_samples(causes, samples, seed), causes, design.case.calibration)
     problem = problem_of(flat, solution.p_open, solution.scales, setup.air)
     tables = effect_table(flat.rows.effects, causes), effect_table(flat.joint_effects, causes)
     flows, status = in_chunks(z, lambda part: solve_net_samples(solution.x, problem, *tables, part))

@@ -1,18 +1,23 @@
-"""Calibration applied to rows, so that every prediction reads it the same way."""
+"""Calibration applied to rows and to samples, so that every prediction reads it the same way."""
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
+from numpy.typing import NDArray
 
-from pulse1d.case.schema import Calibration
-from pulse1d.losses.element import COLUMN, K_COLUMNS
+from pulse1d.case.schema import Calibration, Correction
+from pulse1d.losses.element import COLUMN, K_COLUMNS, Effect
 from pulse1d.network.rows import Rows
+
+Array = NDArray[np.float64]
 
 
 def corrected(rows: Rows, calibration: Calibration) -> Rows:
-    """Rows with a calibration's factors and offsets on the numbers they name.
+    """Rows with a calibration's shifts, factors and offsets on the numbers they name.
 
     A correction names a cause, and then acts on every number which that cause moves, or one
     element, and then acts on its coefficients.
@@ -29,11 +34,11 @@ def corrected(rows: Rows, calibration: Calibration) -> Rows:
         return rows
     steps = rows.steps.copy()
     for correction in calibration.corrections:
-        places = {
-            (effect.step, COLUMN[effect.column])
-            for effect in rows.effects
-            if effect.cause == correction.cause
-        }
+        effects = [effect for effect in rows.effects if effect.cause == correction.cause]
+        for effect in effects:
+            place = effect.step, COLUMN[effect.column]
+            steps[place] = shifted(steps[place], effect, correction.sigmas or 0.0)
+        places = {(effect.step, COLUMN[effect.column]) for effect in effects}
         for index, element in enumerate(rows.elements):
             if element.name == correction.cause:
                 for row in np.flatnonzero(rows.owner == index):
@@ -41,3 +46,84 @@ def corrected(rows: Rows, calibration: Calibration) -> Rows:
         for place in places:
             steps[place] = steps[place] * (correction.factor or 1.0) + (correction.offset or 0.0)
     return replace(rows, steps=steps)
+
+
+def shifted(value: float, effect: Effect, sigmas: float) -> float:
+    """A number moved by a cause.
+
+    Parameters
+    ----------
+    value : float   [any]
+    effect : Effect   How the cause moves it [-]
+    sigmas : float   Standard deviations of the cause [-]
+    Returns
+    -------
+    value : float   [any]
+    """
+    change = effect.size * sigmas
+    return value * math.exp(change) if effect.mode == "ln" else value + change
+
+
+def joint_offsets(effects: Sequence[Effect], ends: int, calibration: Calibration) -> Array:
+    """What a calibration adds to the joint coefficients of leg ends.
+
+    Parameters
+    ----------
+    effects : sequence of Effect   Doubts on joint coefficients; ``step`` is the leg end [-]
+    ends : int   Number of leg ends [-]
+    calibration : Calibration   [-]
+    Returns
+    -------
+    offsets : (ends,) array   [-]
+    """
+    offsets = np.zeros(ends)
+    for correction in calibration.corrections:
+        for effect in effects:
+            if effect.cause == correction.cause:
+                moved = shifted(0.0, effect, correction.sigmas or 0.0)
+                offsets[effect.step] += moved + (correction.offset or 0.0)
+    return offsets
+
+
+def calibrated_samples(z: Array, causes: Sequence[str], calibration: Calibration) -> Array:
+    """Samples of the causes with what a calibration has left of their spread.
+
+    Parameters
+    ----------
+    z : (samples, causes) array   Standard normal [-]
+    causes : sequence of str   Keys of the columns [-]
+    calibration : Calibration   Rows of it that name no cause here are passed over [-]
+    Returns
+    -------
+    z : (samples, causes) array   About the corrected values, in prior standard deviations [-]
+    """
+    known = {c.cause: c for c in calibration.corrections}
+    places = [k for k, cause in enumerate(causes) if cause in known]
+    if not places:
+        return z
+    names = [causes[k] for k in places]
+    z = z.copy()
+    z[:, places] = z[:, places] @ root_of(names, known, calibration).T
+    return z
+
+
+def root_of(names: Sequence[str], known: dict[str, Correction], calibration: Calibration) -> Array:
+    """Square root of the covariance that a calibration leaves of some causes.
+
+    Parameters
+    ----------
+    names : sequence of str   Corrected causes [-]
+    known : dict   Their corrections [-]
+    calibration : Calibration   Its correlations are read [-]
+    Returns
+    -------
+    root : (n, n) array   root @ root.T is the covariance [-]
+    """
+    tie = np.eye(len(names))
+    for correlation in calibration.correlations:
+        if all(name in names for name in correlation.between):
+            i, j = (names.index(name) for name in correlation.between)
+            tie[i, j] = tie[j, i] = correlation.r
+    spread = np.array([known[name].spread for name in names])
+    values, vectors = np.linalg.eigh(spread[:, None] * tie * spread)
+    return np.asarray(vectors * np.sqrt(np.maximum(values, 0.0)))

@@ -70,6 +70,7 @@ def march_port(design: Design, result: BenchResult, port: str, cell: float) -> M
     last = network.legs[(network.chain(port) or [network.runner_index(port)])[-1]]
     K_outlet = layout.outlet.inflow(replace(last.station, section=last.section_end))[0]
     meshed = wave_net(
+        design,
         network,
         cell=cell,
         gas=gas,

@@ -9,9 +9,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from pulse1d.case.design import Design
 from pulse1d.losses.element import COLUMN, Law
+from pulse1d.network.flat import joint_doubts
 from pulse1d.network.network import OUTLET, Network
-from pulse1d.network.rows import element_rows
+from pulse1d.network.rows import leg_rows
+from pulse1d.run.correct import corrected, joint_offsets
 from pulse1d.waves import walls
 from pulse1d.waves.pipes import Closed, End, Joint, Net, Node, Passage, Pipe, TwoGases
 
@@ -61,6 +64,7 @@ class Meshed:
 
 
 def wave_net(
+    design: Design,
     network: Network,
     *,
     cell: float,
@@ -71,11 +75,12 @@ def wave_net(
     end_at_outlet: End,
     developing: bool = False,
 ) -> Meshed:
-    """Mesh a network for the wave solver, at rest.
+    """Mesh a design's network for the wave solver, at rest, its calibration applied.
 
     Parameters
     ----------
-    network : Network   [SI]
+    design : Design   [-]
+    network : Network   The design's, on the bench or behind the engine that it stands on [SI]
     cell : float   Cell length aimed at [m]
     gas : TwoGases   [-]
     p, T : float   State at the start [Pa, K]
@@ -95,8 +100,9 @@ def wave_net(
     nodes: list[Node] = []
     notes: list[str] = []
     firsts, lasts, parts = [], [], []
+    calibration = design.case.calibration
     for i, leg in enumerate(network.legs):
-        rows = element_rows(leg.elements).steps
+        rows = corrected(leg_rows(network, i, design.keys), calibration).steps
         if not len(rows) or not np.any(rows[:, L] > 0.0):
             rows = np.concatenate([rows, stub_row(leg.section_end.area, leg.section_end.D_h)])
             notes.append(f"{leg.name}: no length; meshed as {1e3 * STUB:g} mm")
@@ -132,6 +138,11 @@ def wave_net(
                     (float(d[0]), float(d[1]), float(d[2])) for d in (e.direction for e in meeting)
                 ),
                 joint.kind == "branch",
+                tuple(
+                    joint_offsets(
+                        joint_doubts(network, meeting, design.keys), len(meeting), calibration
+                    )
+                ),
             )
         )
     chains, marks = ways(network, parts)

@@ -201,6 +201,7 @@ def rig(design: Design, setup: Pulse, cell: float) -> Meshed:
     out = next(leg for leg, end in zip(network.legs, network.ends, strict=True) if end == OUTLET)
     K = network.layout.outlet.inflow(replace(out.station, section=out.section_end))[0]
     meshed = wave_net(
+        design,
         network,
         cell=cell,
         gas=TwoGases(resolve(design.case.gas, room.pressure, room.temperature)),

@@ -66,8 +66,7 @@ def problem_of(flat: FlatNet, p_open: Array, scales: Array, air: Air) -> tuple[A
         flat.has_run,
     )  # fmt: skip
     topology = (flat.first, flat.count, flat.a, flat.b)
-    offsets = np.zeros(len(flat.end_leg))
-    return flat.rows.steps, topology, ends, offsets, p_open, scales, air.T0, air.table
+    return flat.rows.steps, topology, ends, flat.joint_offsets, p_open, scales, air.T0, air.table
 
 
 def opening_pressures(flat: FlatNet, tested: tuple[str, ...], air: Air) -> Array:

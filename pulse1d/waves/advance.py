@@ -7,7 +7,7 @@ work : left, right (3, n), flux (4, n), new (3, n), left_Y, right_Y, flux_Y, new
 shape : face areas A (face i between cells i and i+1), V, 1/V, 1/dx, dlnA
 wall : table (18, n), drag, heat
 legs : first and last cell, plain (1: uniform, no wall, constant gamma)
-ends : cell, at its stop (1) or start (0), area, direction (3), levels
+ends : cell, at its stop (1) or start (0), area, direction (3), levels, offsets on K
 nodes : kind, first end, count, parameters, state, schedules, boundary (ends, 3), gains, rows
 gases : tables of fresh and burned gas
 record : times, frames, probe cells, weights, probe record, frame record, progress (2,)

@@ -319,7 +319,9 @@ def node_arrays(
         boundary, np.zeros_like(now), np.concatenate(rows),
     )  # fmt: skip
     closed = np.array([isinstance(item, Closed) for item, where in items for _ in where])
-    return (cell, stop, area, direction, np.zeros(len(order))), nodes, closed
+    offsets = [getattr(item, "offsets", ()) or (0.0,) * len(where) for item, where in items]
+    levels = np.zeros(len(order))
+    return (cell, stop, area, direction, levels, np.concatenate(offsets)), nodes, closed
 
 
 def _node(

@@ -273,7 +273,7 @@ def shared_node(n, first, count, t_step, nodes, ends, cells, work, gases, mode, 
     if kind in (JOINT, LOSSY_JOINT):
         joint_end(
             state, area, ends[3][first : first + count], par[HAS_RUN] > 0.0, kind == LOSSY_JOINT,
-            now, ends[4][first : first + count], mix, out,
+            now, ends[4][first : first + count], ends[5][first : first + count], mix, out,
         )  # fmt: skip
     else:
         tables = np.empty((2, fresh.shape[0]))

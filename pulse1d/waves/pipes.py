@@ -155,6 +155,8 @@ class Joint:
     ends: tuple[tuple[str, str], ...]
     directions: tuple[tuple[float, float, float], ...] | None = None
     has_run: bool = False
+    offsets: tuple[float, ...] = ()
+    """Added to the loss coefficient of each end; none: nothing."""
 
 
 @dataclass(frozen=True)

@@ -129,7 +129,7 @@ def balance(
 
 
 @njit(cache=True, error_model="numpy")
-def joint_end(state, areas, directions, has_run, by_total, memory, levels, mix, out):
+def joint_end(state, areas, directions, has_run, by_total, memory, levels, offsets, mix, out):
     """Boundary states of all ends at a joint.
 
     Levels follow the flows by a Newton step that takes each leg by itself: an end answers a rise of
@@ -142,21 +142,15 @@ def joint_end(state, areas, directions, has_run, by_total, memory, levels, mix, 
     has_run, by_total : bool   Lateral on a through run [-]; levels, or one static pressure [-]
     memory : (4,) array   Pressure, T0, gamma, R of the last step; updated [SI]
     levels : (n,) array   Of the last step; updated [-]
+    offsets : (n,) array   Added to the coefficients [-]
     mix : (3, n) array   Burned fraction, gamma, R of each pipe's own gas [SI]
     out : (3, n) array   Boundary states rho, u, p, filled [SI]
     Source      Benson 1982 and Corberan 1992 (common stagnation enthalpy), from memory;
         ``pulse1d.losses.junction`` for the levels
     """
     n = areas.shape[0]
-    rows = np.zeros((6, n))
-    walls, flows, fresh, offsets, slopes, mach = (
-        rows[0],
-        rows[1],
-        rows[2],
-        rows[3],
-        rows[4],
-        rows[5],
-    )
+    rows = np.zeros((5, n))
+    walls, flows, fresh, slopes, mach = rows[0], rows[1], rows[2], rows[3], rows[4]
     sound = 0.0
     for k in range(n):
         walls[k] = curve_pressure(0.0, state[RHO, k], state[U, k], state[P, k], state[GAMMA, k])
