@@ -9,7 +9,7 @@ from typing import Annotated
 import typer
 
 from pulse1d import __version__
-from pulse1d.cli import bench, check, new, pulse
+from pulse1d.cli import bench, check, claim, compare, fit, new, parts, pulse, reduce
 
 app = typer.Typer(
     name="pulse1d",
@@ -24,6 +24,11 @@ app = typer.Typer(
 app.command("new")(new.new)
 app.command("check")(check.check)
 app.command("bench")(bench.bench)
+app.command("reduce")(reduce.reduce)
+app.command("parts")(parts.parts)
+app.command("claim")(claim.claim)
+app.command("compare")(compare.compare)
+app.command("fit")(fit.fit)
 app.command("pulse")(pulse.pulse)
 
 

@@ -14,8 +14,9 @@ from pulse1d.network.flat import flatten
 from pulse1d.network.path import Path, single_path
 from pulse1d.network.rows import Rows
 from pulse1d.run.conditions import Setup, bench_setup
-from pulse1d.run.correct import calibrated_samples, corrected, joint_offsets
+from pulse1d.run.correct import corrected, joint_offsets
 from pulse1d.run.head import head_only, head_rows
+from pulse1d.run.left_over import calibrated_samples
 from pulse1d.steady.answer import PortAnswer
 from pulse1d.steady.net import solve_net_samples
 from pulse1d.steady.path import FAILED, solve_samples

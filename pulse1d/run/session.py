@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from pulse1d.measure.air import density
+from pulse1d.measure.exponent import ConversionRefused, Converted, Exponent, convert
 from pulse1d.measure.reduce import Reduction, budget, monte_carlo
 
 Array = NDArray[np.float64]
@@ -145,8 +148,6 @@ def reference_density(reduction: Reduction) -> float:
     -------
     rho : float   [kg/m^3]
     """
-    from pulse1d.measure.air import density
-
     return density(reduction.session.header.reference)
 
 
@@ -183,3 +184,49 @@ def sampled(reduction: Reduction, mean: PortMean, samples: int, seed: int = 1) -
     low, high = np.quantile(draws, (0.025, 0.975)) - math.log(mean.flow)
     _, u = budget(reduction, spread(reduction, rows, weights))
     return Sampled(samples, float(np.std(draws, ddof=1)), float(low), float(high), u)
+
+
+@dataclass(frozen=True)
+class At:
+    """A mean flow at another test pressure, or why it cannot be stated."""
+
+    mean: PortMean
+    pressure: float
+    """[Pa]"""
+    converted: Converted | None
+    u: float
+    """Relative standard uncertainty: of the mean and of the conversion."""
+    refusal: str
+    """"reason; remedy"; empty when it was converted."""
+
+
+def at_pressure(
+    reduction: Reduction,
+    means: Sequence[PortMean],
+    exponents: Mapping[tuple[str, str], Exponent],
+    pressure: float,
+) -> tuple[At, ...]:
+    """Every mean flow at another test pressure, where the licence rule lets it be stated.
+
+    Parameters
+    ----------
+    reduction : Reduction   [SI]
+    means : sequence of PortMean   [SI]
+    exponents : mapping   (part, port) to Exponent, where it was read [-]
+    pressure : float   The test pressure asked for [Pa]
+    Returns
+    -------
+    found : tuple of At   One for each mean [SI]
+    Source      ``pulse1d.measure.exponent``
+    """
+    header = reduction.session.header
+    found = []
+    for mean in means:
+        exponent = exponents.get((mean.part, mean.port))
+        stated = header.set_up.test_pressure
+        try:
+            converted = convert(mean.flow, stated, pressure, exponent, header)
+            found.append(At(mean, pressure, converted, math.hypot(mean.u, converted.u), ""))
+        except ConversionRefused as error:
+            found.append(At(mean, pressure, None, math.nan, str(error)))
+    return tuple(found)

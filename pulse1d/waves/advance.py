@@ -154,7 +154,7 @@ def fall_back(legs, cells, work):
 
     Parameters
     ----------
-    legs, cells, work : tuples   See the head of this file
+    legs, cells, work : tuples   See the head of this file [SI]
     Returns
     -------
     count : int   Cells newly marked [-]

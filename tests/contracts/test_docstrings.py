@@ -9,7 +9,10 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[2] / "pulse1d"
-FLOORS = ("gas", "heat", "geometry", "losses", "network", "steady", "uncertainty", "results", "run")
+FLOORS = (
+    "gas", "heat", "geometry", "losses", "network", "steady", "waves", "measure", "uncertainty",
+    "results", "run", "compare",
+)  # fmt: skip
 FILES = [path for floor in FLOORS for path in sorted((ROOT / floor).glob("*.py"))]
 UNIT = re.compile(r"\[[^\]]+\]")
 

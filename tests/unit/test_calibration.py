@@ -13,7 +13,7 @@ from pulse1d.case.design import Design
 from pulse1d.case.schema import Calibration, Correction, Correlation
 from pulse1d.errors import InputError
 from pulse1d.run.bench import predict_bench
-from pulse1d.run.correct import calibrated_samples
+from pulse1d.run.left_over import calibrated_samples
 from pulse1d.run.march import march_bench
 from pulse1d.run.response import response_of
 

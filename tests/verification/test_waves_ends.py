@@ -240,7 +240,18 @@ def join(states: list[State], areas: np.ndarray) -> np.ndarray:
     memory, out = np.array([P_0, T_0, GAMMA, R]), np.zeros((3, n))
     mix = np.array([[0.0, GAMMA, R]] * n).T.copy()
     for _ in range(8):  # the joint's temperature comes from the call before
-        joint_end(packed, areas, np.zeros((n, 3)), False, False, memory, np.zeros(n), np.zeros(n), mix, out)
+        joint_end(
+            packed,
+            areas,
+            np.zeros((n, 3)),
+            False,
+            False,
+            memory,
+            np.zeros(n),
+            np.zeros(n),
+            mix,
+            out,
+        )
     flow = areas * out[0] * out[1]
     assert abs(flow.sum()) < 1e-12 * (areas * RHO_0 * A_0).sum()
     h0 = 3.5 * out[2] / out[0] + 0.5 * out[1] ** 2
@@ -393,7 +404,10 @@ def reversal_laws() -> dict[str, object]:
             memory, out = np.array([P_0, T_0, GAMMA, R]), np.zeros((3, 3))
             levels = np.zeros(3)
             for _ in range(12):
-                joint_end(states, np.ones(3), directions, True, lossy, memory, levels, np.zeros(3), mix, out)
+                joint_end(
+                    states, np.ones(3), directions, True, lossy, memory, levels, np.zeros(3), mix,
+                    out,
+                )  # fmt: skip
             return out[0, leg] * out[1, leg]
 
         return law

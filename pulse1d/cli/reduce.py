@@ -1,0 +1,120 @@
+"""``pulse1d reduce``: bench readings to flows, each with its uncertainty."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+if TYPE_CHECKING:
+    from pulse1d.run.session import PortMean
+
+CAUTIONS = (
+    "At the bench: ear protection; a blower's noise hurts before it seems loud. A sucked part "
+    "pulls in rags, hair and fingers: nothing loose near the openings, and never all openings "
+    "blocked at full blower. Numbers of another bench may lie 3 to 10 % away."
+)
+
+
+def reduce(
+    readings: Annotated[Path, typer.Argument(help="File of bench readings.")],
+    budget: Annotated[
+        bool, typer.Option("--budget", help="Show what the uncertainty of a mean is made of.")
+    ] = False,
+    part: Annotated[str | None, typer.Option(help="Part of the budget; else the first.")] = None,
+    port: Annotated[str | None, typer.Option(help="Port of the budget; else the first.")] = None,
+    monte_carlo: Annotated[
+        int | None,
+        typer.Option(min=1000, max=1_000_000, help="Check the budget with so many samples."),
+    ] = None,
+    seed: Annotated[int, typer.Option(min=0, help="Seed of the samples.")] = 1,
+    at: Annotated[
+        str | None,
+        typer.Option(help='Convert to another test pressure, such as "25 inH2O", where licensed.'),
+    ] = None,
+    json: Annotated[bool, typer.Option("--json", help="One JSON object instead of text.")] = False,
+    csv: Annotated[Path | None, typer.Option(help="Write the rows to a new .csv file.")] = None,
+) -> None:
+    """Turn bench readings into flows and effective areas, with their uncertainty."""
+    from pulse1d.case.readings import in_file, load_readings
+    from pulse1d.cli import reduce_text
+    from pulse1d.cli.options import quantity_option
+    from pulse1d.cli.text import paragraph
+    from pulse1d.errors import InputError
+    from pulse1d.measure.exponent import exponents
+    from pulse1d.measure.reduce import reduce as reduce_session
+    from pulse1d.run.session import at_pressure, port_means, sampled
+    from pulse1d.run.session_record import rows_csv, session_record
+
+    pressure = quantity_option("--at", at, "pressure")
+    session = load_readings(readings)
+    try:
+        reduction = reduce_session(session)
+    except InputError as error:
+        raise in_file(readings, error) from error
+    means = port_means(reduction)
+    asked = _asked(means, part, port)
+    if part is None and port is None and not json:
+        asked = asked[:1]
+    checks = [
+        sampled(reduction, mean, monte_carlo, seed) if monte_carlo and mean in asked else None
+        for mean in means
+    ]
+    found = exponents(reduction)
+    converted = () if pressure is None else at_pressure(reduction, means, found, pressure)
+    if json:
+        from json import dumps
+
+        record = session_record(reduction, means, checks, found, converted)
+        typer.echo(dumps(record, indent=1, allow_nan=False))
+    else:
+        parts = [reduce_text.report(reduction, means), reduce_text.exponents_text(found)]
+        parts += [reduce_text.at_text(converted)] if converted else []
+        if budget or monte_carlo:
+            parts += [
+                reduce_text.budget_text(mean, check)
+                for mean, check in zip(means, checks, strict=True)
+                if mean in asked
+            ]
+        parts.append(paragraph(CAUTIONS, 0))
+        typer.echo("\n\n".join(text for text in parts if text))
+    if csv is not None:
+        _write(csv, rows_csv(reduction))
+        typer.echo(f"wrote {csv}", err=True)
+    if any(item.refusal for item in converted):
+        typer.echo("a flow was not converted, see above", err=True)
+        raise typer.Exit(3)
+
+
+def _asked(means: Sequence[PortMean], part: str | None, port: str | None) -> list[PortMean]:
+    """The means that --part and --port ask for."""
+    from pulse1d.errors import InputError, Problem
+
+    found = [
+        mean
+        for mean in means
+        if (part is None or mean.part == part) and (port is None or mean.port == port)
+    ]
+    if not found and (part is not None or port is not None):
+        names = ", ".join(f"{mean.part} port {mean.port}" for mean in means) or "none"
+        wanted = f"part {part or 'any'}, port {port or 'any'}"
+        message = f"--part, --port: nothing was read of {wanted} at the stated test pressure"
+        raise InputError([Problem(message, f"means are of {names}")])
+    return found
+
+
+def _write(path: Path, text: str) -> None:
+    """A new file; what is there is kept, for it may be the readings themselves."""
+    from pulse1d.errors import InputError, Problem
+
+    try:
+        with path.open("x", encoding="utf-8", newline="") as file:
+            file.write(text)
+    except FileExistsError as error:
+        message, remedy = "the file exists already", "choose another name"
+        raise InputError([Problem(message, remedy, str(path))]) from error
+    except OSError as error:
+        message, remedy = f"cannot be written: {error.strerror}", "check the folder"
+        raise InputError([Problem(message, remedy, str(path))]) from error

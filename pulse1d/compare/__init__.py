@@ -1,0 +1,1 @@
+"""Comparison: measured parts against each other, and measurement against prediction."""

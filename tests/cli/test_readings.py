@@ -1,0 +1,238 @@
+"""Files of bench readings: what loads, what is refused and how, and ``pulse1d reduce``."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from pulse1d.case.readings import load_readings
+from pulse1d.errors import InputError
+from pulse1d.measure.reading import Session
+
+FOLDER = Path(__file__).parents[2] / "cases" / "broken_readings"
+EXPECTED: dict[str, Any] = tomllib.loads((FOLDER / "expected.toml").read_text(encoding="utf-8"))
+SOUND: list[str] = EXPECTED.pop("sound")
+BESIDE: list[str] = EXPECTED.pop("beside")
+HEAD = (FOLDER / "base.yaml").read_text(encoding="utf-8").partition("rows:")[0]
+ALONE = HEAD.replace(", case: part.yaml", "")
+"""The same head without a case, to stand in a folder of its own."""
+TABLE = [
+    "order,what,part,port,remount,meter,test pressure [inH2O],meter pressure [inH2O],note",
+    '1,leak,log,1,1,range 4,28.0,0.02,"tape, not plate"',
+    "2,part,log,1,1,range 4,28.1,2.05,",
+    "3,part,log,1,2,range 4,27.9,2.1,",
+]
+
+
+def load(folder: Path, rows: str, head: str = ALONE) -> Session:
+    path = folder / "mine.yaml"
+    path.write_text(head + rows, encoding="utf-8")
+    return load_readings(path)
+
+
+def block(lines: list[str]) -> str:
+    return "rows: |\n" + "".join(f"  {line}\n" for line in lines)
+
+
+def cells(lines: list[str]) -> Iterator[list[str]]:
+    import csv
+
+    return csv.reader(lines)
+
+
+def test_no_file_is_left_without_an_entry() -> None:
+    there = {path.name for path in FOLDER.iterdir()} - {"expected.toml"}
+    assert there == {*EXPECTED, *SOUND, *BESIDE}
+
+
+@pytest.mark.parametrize("name", sorted(EXPECTED))
+def test_says_what_is_wrong_where_and_what_to_do(name: str) -> None:
+    with pytest.raises(InputError) as caught:
+        load_readings(FOLDER / name)
+    told = caught.value.problems
+    assert [problem.line for problem in told] == [entry["line"] for entry in EXPECTED[name]]
+    for problem, entry in zip(told, EXPECTED[name], strict=True):
+        place = f"{FOLDER / entry.get('file', name)}:{entry['line']}: "
+        first, text, remedy = str(problem).splitlines()
+        assert first.startswith(place)
+        assert entry["message"] in first
+        assert entry["text"] in text
+        assert remedy.startswith("    remedy: ")
+        assert entry["remedy"] in remedy
+
+
+@pytest.mark.parametrize("name", sorted(EXPECTED))
+def test_opens_with_a_comment_that_says_what_is_wrong(name: str) -> None:
+    assert (FOLDER / name).read_bytes().startswith(b"# ")
+
+
+@pytest.mark.parametrize("name", SOUND)
+def test_what_the_bad_ones_are_made_from_is_sound(name: str) -> None:
+    session = load_readings(FOLDER / name)
+    assert [reading.what for reading in session.readings] == ["leak", "check", "part", "part"]
+    assert session.name == Path(name).stem
+
+
+def test_readings_are_in_si_and_know_their_lines(tmp_path: Path) -> None:
+    session = load(tmp_path, block(TABLE))
+    leak, first, _ = session.readings
+    lines = (tmp_path / "mine.yaml").read_text(encoding="utf-8").splitlines()
+    assert lines[first.line - 1].strip() == TABLE[2]
+    assert leak.note == "tape, not plate"
+    # 249.09 Pa an inch of water (Perry's, from memory; as units.txt says): one product, round-off
+    assert first.test_pressure == pytest.approx(28.1 * 249.09, rel=1e-14)
+    assert first.meter_reading == pytest.approx(2.05 * 249.09, rel=1e-14)
+    room = session.header.room
+    assert (first.T_part, first.T_meter) == (room.temperature, room.temperature)
+    assert (first.p_room, first.humidity) == (room.pressure, room.humidity)
+
+
+VARIANTS = {
+    "semicolons": lambda lines: [";".join(row) for row in cells(lines)],
+    "tabs": lambda lines: ["\t".join(row) for row in cells(lines)],
+    "decimal commas, semicolons": lambda lines: [
+        ";".join(row).replace(".", ",") for row in cells(lines)
+    ],
+    "decimal commas, tabs": lambda lines: [
+        "\t".join(row).replace(".", ",") for row in cells(lines)
+    ],
+    "every cell in quotes": lambda lines: [
+        ",".join(f'"{cell}"' for cell in row) for row in cells(lines)
+    ],
+    "spaces around cells": lambda lines: [
+        " , ".join(f'"{cell}"' if "," in cell else cell for cell in row) for row in cells(lines)
+    ],
+}
+
+
+@pytest.mark.parametrize("write", VARIANTS.values(), ids=VARIANTS)
+def test_the_same_table_written_otherwise_is_the_same_session(tmp_path: Path, write: Any) -> None:
+    assert load(tmp_path, block(write(TABLE))) == load(tmp_path, block(TABLE))
+
+
+@pytest.mark.parametrize("ends", ["\n", "\r\n"])
+@pytest.mark.parametrize("mark", ["", "\ufeff"], ids=["no mark", "byte-order mark"])
+def test_a_csv_file_beside_it_is_the_same_session(tmp_path: Path, mark: str, ends: str) -> None:
+    text = mark + ends.join([TABLE[0], "", *TABLE[1:], ",,,", ""])
+    (tmp_path / "table.csv").write_bytes(text.encode("utf-8"))
+    inline, beside = load(tmp_path, block(TABLE)), load(tmp_path, "rows: table.csv\n")
+    assert [reading.line for reading in beside.readings] == [3, 4, 5]
+    moved = [
+        replace(reading, line=old.line)
+        for reading, old in zip(beside.readings, inline.readings, strict=True)
+    ]
+    assert tuple(moved) == inline.readings
+    assert beside.header == inline.header
+
+
+def test_a_spreadsheet_keeps_its_own_headings(tmp_path: Path) -> None:
+    own = "Nr,What,Manifold,Port,Remount,Meter,P test,dP (gauge),Remarks"
+    mapping = (
+        "columns:\n  order: {heading: Nr}\n  part: {heading: Manifold}\n"
+        "  test pressure: {heading: P test, unit: inH2O}\n"
+        "  meter pressure: {heading: dP (gauge), unit: inH2O}\n"
+        "ignored columns: [Remarks]\n"
+    )
+    mapped, plain = load(tmp_path, mapping + block([own, *TABLE[1:]])), load(tmp_path, block(TABLE))
+    bare = [replace(reading, note="", line=0) for reading in plain.readings]
+    assert [replace(reading, line=0) for reading in mapped.readings] == bare
+
+
+@pytest.mark.parametrize(
+    ("heading", "cell", "field", "value"),
+    [
+        ("part temperature [degC]", "21.5", "T_part", 294.65),
+        ("part temperature [degF]", "68", "T_part", 293.15),
+        ("meter temperature [K]", "300", "T_meter", 300.0),
+        ("barometer [hPa]", "995", "p_room", 99500.0),
+        ("barometer [inHg]", "29.92", "p_room", 29.92 * 3386.389),
+        ("barometer [kPa abs]", "99.5", "p_room", 99500.0),
+        ("humidity [%]", "45", "humidity", 0.45),
+        ("humidity [-]", "0.45", "humidity", 0.45),
+        ("Part_Temperature [degC]", "21.5", "T_part", 294.65),
+    ],
+)
+def test_units_of_the_air(
+    tmp_path: Path, heading: str, cell: str, field: str, value: float
+) -> None:
+    head = "order,part,port,meter,test pressure [Pa],meter pressure [Pa]," + heading
+    session = load(tmp_path, block([head, f"1,log,1,range 4,7000,500,{cell}"]))
+    # offsets of 273.15 and 459.67 leave some units in the last place
+    assert getattr(session.readings[0], field) == pytest.approx(value, rel=1e-13)
+
+
+@pytest.mark.parametrize(
+    ("meter", "heading", "cell", "value"),
+    [
+        ("kind: critical nozzle, throat: 8 mm", "meter inlet pressure [kPa abs]", "300", 3e5),
+        ("kind: flow meter, reads: mass flow", "meter flow [kg/h]", "360", 0.1),
+        ("kind: flow meter, reads: actual volume flow", "meter flow [L/s]", "100", 0.1),
+    ],
+)
+def test_each_kind_of_meter_has_its_column(
+    tmp_path: Path, meter: str, heading: str, cell: str, value: float
+) -> None:
+    rated = "kind: calibrated plate, rated flow: 300 CFM, rated pressure: 6 inH2O"
+    head = f"order,part,port,meter,test pressure [Pa],{heading}"
+    rows = block([head, f"1,log,1,range 4,7000,{cell}"])
+    session = load(tmp_path, rows, ALONE.replace(rated, meter))
+    # powers of ten and 3600: round-off of one or two products
+    assert session.readings[0].meter_reading == pytest.approx(value, rel=1e-14)
+
+
+def test_several_pressures_are_read_only_when_said_so(tmp_path: Path) -> None:
+    rows = block([*TABLE, "4,part,log,1,3,range 4,20.0,1.4,"])
+    with pytest.raises(InputError, match="several pressures: true"):
+        load(tmp_path, rows)
+    head = ALONE.replace("  meter inlet:", "  several pressures: true\n  meter inlet:")
+    assert len(load(tmp_path, rows, head).readings) == 4
+
+
+def test_a_leak_may_be_read_at_another_pressure(tmp_path: Path) -> None:
+    session = load(tmp_path, block([*TABLE, "4,leak,log,1,3,range 4,10.0,0,"]))
+    assert session.readings[-1].meter_reading == 0.0
+
+
+@pytest.mark.parametrize("rows", ["../table.csv", "deeper/../../table.csv", "link.csv"])
+def test_a_table_outside_the_folder_tree_is_refused(tmp_path: Path, rows: str) -> None:
+    (tmp_path / "table.csv").write_text("\n".join(TABLE), encoding="utf-8")
+    folder = tmp_path / "session"
+    (folder / "deeper").mkdir(parents=True)
+    (folder / "link.csv").symlink_to(tmp_path / "table.csv")
+    with pytest.raises(InputError, match="lies outside the folder"):
+        load(folder, f"rows: {rows}\n")
+
+
+def test_a_case_outside_the_folder_tree_is_refused(tmp_path: Path) -> None:
+    folder = tmp_path / "session"
+    folder.mkdir()
+    (tmp_path / "part.yaml").write_bytes((FOLDER / "part.yaml").read_bytes())
+    with pytest.raises(InputError, match="lies outside the folder"):
+        load(folder, block(TABLE), HEAD.replace("part.yaml", "../part.yaml"))
+
+
+@pytest.mark.parametrize(("count", "sound"), [(20_000, True), (20_001, False)])
+def test_most_rows(tmp_path: Path, count: int, sound: bool) -> None:
+    head = "order,part,port,meter,test pressure [Pa],meter pressure [Pa]"
+    lines = [head, *(f"{k},log,1,range 4,7000,500" for k in range(1, count + 1))]
+    (tmp_path / "table.csv").write_text("\n".join(lines), encoding="utf-8")
+    if sound:
+        assert len(load(tmp_path, "rows: table.csv\n").readings) == count
+    else:
+        with pytest.raises(InputError, match=r"table\.csv:20002: more than 20000 rows"):
+            load(tmp_path, "rows: table.csv\n")
+
+
+def test_slips_in_many_rows_are_all_told_up_to_a_limit(tmp_path: Path) -> None:
+    head = "order,part,port,meter,test pressure [Pa],meter pressure [Pa]"
+    lines = [head, "1,log,1,range 4,7000,500"]
+    lines += [f"{k},log,1,range 4,7000,text" for k in range(2, 303)]
+    with pytest.raises(InputError) as caught:
+        load(tmp_path, block(lines))
+    # 200, as for any other file (pulse1d.case.document)
+    assert len(caught.value.problems) == 200
