@@ -5,10 +5,11 @@ Everything is handed over in tuples of arrays (structure of arrays, cells of all
 cells : rho, mom, E, rho_Y, u, p, T, Y, gamma, G, e0, rho a, 1/rho (the last for plain legs)
 work : left, right (3, n), flux (4, n), new (3, n), left_Y, right_Y, flux_Y, new_Y, keep, rates
 shape : face areas A (face i between cells i and i+1), V, 1/V, 1/dx, dlnA
-wall : table (18, n), drag, heat
+wall : table (22, n), drag, heat
 legs : first and last cell, plain (1: uniform, no wall, constant gamma)
 ends : cell, at its stop (1) or start (0), area, direction (3), levels, offsets on K
-nodes : kind, first end, count, parameters, state, schedules, boundary (ends, 3), gains, rows
+nodes : kind, first end, count, parameters, state, schedules, boundary (ends, 3), gains, rows,
+  parameters and tables of cylinders
 gases : tables of fresh and burned gas
 record : times, frames, probe cells, weights, probe record, frame record, progress (2,)
 """
@@ -32,7 +33,7 @@ from pulse1d.waves.edges import MC, reconstruct_by, reconstruct_mc
 from pulse1d.waves.ends import apply_ends, fill_ghosts
 from pulse1d.waves.gas_cells import accept_gas, faces_gain
 from pulse1d.waves.plain_cells import accept_plain, flux_plain, reconstruct_plain, update_plain
-from pulse1d.waves.walls import bring_up
+from pulse1d.waves.walls import add_up, bring_up
 
 DONE, VACUUM, STEPS = 0, 1, 2
 """Outcome: reached the end; a cell ran empty in spite of every fall-back; too many steps."""
@@ -276,6 +277,10 @@ def advance(
             counts[3] = where
             return t, VACUUM, rate
         nodes[4][:] += nodes[7]
+        if heated:
+            for leg in range(legs[0].shape[0]):
+                if not legs[2][leg]:
+                    add_up(legs[0][leg], legs[1][leg], wall[0], wall[2], dt)
         if mode == 2:
             for leg in range(legs[0].shape[0]):
                 counts[0] += faces_gain(

@@ -21,6 +21,8 @@ class Kind(IntEnum):
     """Legs at the levels of the joint's coefficients."""
     PASSAGE = 7
     """Two legs with steps without length between them."""
+    CYLINDER = 8
+    """A working cylinder behind its exhaust valve."""
 
 
 class Mode(IntEnum):
@@ -41,4 +43,12 @@ ROWS, ROWS_END, HAS_RUN = P_R, T_R, Y_R
 MASS, ENERGY, MASS_Y, PRESSURE_NOW, T_NOW = range(5)
 """Columns of a reservoir's state; without a volume, what it has taken up. A joint keeps pressure,
 T0, gamma, R; a passage its flow."""
-STATES = 5
+(
+    FRESH, HELD, HELD_Y, P_REF, T_REF, BACK_M, BACK_H, BACK_Y, WORK, PUMPED, TAKEN, GIVEN, LOST,
+    RELEASED, TAKEN_H,
+) = range(5, 20)  # fmt: skip
+"""Further columns of a cylinder: fresh charge, mass and burned gas when burning starts; pressure
+and temperature when the inlet closes; mass, enthalpy and burned gas blown back into the inlet; and
+sums since the start: work on the piston, its part with valves open, mass in by the inlet and out by
+the exhaust, heat to the walls and from the fuel, enthalpy in by the inlet."""
+STATES = 20

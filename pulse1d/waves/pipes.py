@@ -141,7 +141,42 @@ class FlowHistory:
     Y: float = 0.0
 
 
-End = Closed | Free | Open | Vessel | PressureHistory | FlowHistory
+@dataclass(frozen=True)
+class Cylinder:
+    """A working cylinder behind its exhaust valve; crank angles from firing top dead centre [deg].
+
+    ``areas``: (4, 720) effective areas by crank angle, one a degree, of the exhaust valve outwards
+    and back, and of the inlet valve inwards and back [m2].
+    """
+
+    bore: float
+    stroke: float
+    rod: float
+    ratio: float
+    """Compression ratio [-]."""
+    speed: float
+    """[rev/s]"""
+    start: float
+    """Crank angle at time 0 [deg]."""
+    areas: Array
+    events: tuple[float, float, float]
+    """Inlet opens and closes, exhaust opens [deg]."""
+    inlet: tuple[float, float]
+    """Plenum: pressure, temperature [Pa, K]."""
+    p: float
+    T: float
+    Y: float = 1.0
+    """Gas in it at the start."""
+    burn: tuple[float, float, float, float] = (-15.0, 50.0, 5.0, 2.0)
+    """Start and duration of burning [deg], Wiebe's a and m."""
+    heat: float = 0.0
+    """Of the fuel, per mass of fresh charge; 0 motored [J/kg]."""
+    T_walls: float = 450.0
+    wall_factor: float = 1.0
+    """On Woschni's coefficient; 0: adiabatic."""
+
+
+End = Closed | Free | Open | Vessel | PressureHistory | FlowHistory | Cylinder
 
 
 @dataclass(frozen=True)

@@ -28,14 +28,17 @@ DRIFT = 0.1
 RE_LEAST = 2000.0
 """Least Re of the friction factor."""
 
-D_H, EPS, F_FACTOR, F_FIXED, K0_M, KF_M, MACH, X_IN, T_WALL, H_FIXED = range(10)
+D_H, EPS, F_FACTOR, F_FIXED, K0_M, KF_M, MACH, X_IN, T_WALL, H_FIXED, H_FACTOR = range(11)
 """Rows of the wall table that describe the wall: hydraulic diameter, roughness, factor on f, fixed
 f, loss coefficients per metre (constant; times f), Mach factor, distance from a radiused entry (-1:
-developed), wall temperature (0: adiabatic), fixed heat transfer coefficient (0: computed)."""
-G_LEAST, G_THEN, T_THEN, F_THEN, F_BEND, KF_THEN, H_THEN, H_BEND = range(10, 18)
+developed), wall temperature (0: adiabatic), fixed heat transfer coefficient (0: computed), factor
+on the computed one for pulsation (0: none)."""
+G_LEAST, G_THEN, T_THEN, F_THEN, F_BEND, KF_THEN, H_THEN, H_BEND = range(11, 19)
 """Rows that hold what was last worked out: mass flux at RE_LEAST; mass flux and temperature then;
 f/D, its power law; KF_M times f; 4h/D, its power law."""
-COLUMNS = 18
+H_NOW, H_SUM, Q_SUM = range(19, 22)
+"""Rows of heat: 4h/D now; its integral over time and that of the heat into the gas since reset."""
+COLUMNS = 22
 
 
 @njit(cache=True, error_model="numpy")
@@ -110,7 +113,8 @@ def work_out(i, cells, inv_dx, wall, mode, fresh, burned):
         Pr = state.prandtl(T, table)
         Nu = nusselt_gnielinski(Re, Pr, x_1, x_2, T / T_w)
         Nu_there = nusselt_gnielinski(ahead * Re, Pr, x_1, x_2, T / T_w)
-        wall[H_THEN, i] = 4.0 * Nu * state.k_th(T, table) / (D * D)
+        pulsing = wall[H_FACTOR, i] if wall[H_FACTOR, i] > 0.0 else 1.0
+        wall[H_THEN, i] = 4.0 * pulsing * Nu * state.k_th(T, table) / (D * D)
         wall[H_BEND, i] = power(Nu, Nu_there, share)
 
 
@@ -129,6 +133,7 @@ def follow(first, last, cells, wall, drag, heat):
     h_then, h_bend = wall[H_THEN, first:last], wall[H_BEND, first:last]
     K0, KF, mach = wall[K0_M, first:last], wall[KF_THEN, first:last], wall[MACH, first:last]
     T_w, drag, heat = wall[T_WALL, first:last], drag[first:last], heat[first:last]
+    h_now = wall[H_NOW, first:last]
     for i in range(last - first):
         g = max(abs(mom[i]), least[i])
         both, more = g + g_then[i], g - g_then[i]
@@ -136,7 +141,25 @@ def follow(first, last, cells, wall, drag, heat):
         h = (both + h_bend[i] * more) / (both - h_bend[i] * more)
         M2 = u[i] * u[i] * rho[i] / (gam[i] * p[i])
         drag[i] = f_then[i] * f + (K0[i] + KF[i] * f) * (1.0 + mach[i] * M2)
-        heat[i] = h_then[i] * h * (T_w[i] - T[i])
+        h_now[i] = h_then[i] * h
+        heat[i] = h_now[i] * (T_w[i] - T[i])
+
+
+@njit(cache=True, error_model="numpy", fastmath=FAST)
+def add_up(first, last, wall, heat, dt):
+    """Add a step to the integrals of heat of one leg.
+
+    Parameters
+    ----------
+    first, last : int   Cells first .. last - 1 [-]
+    wall, heat : as in ``bring_up``
+    dt : float   The step, taken [s]
+    """
+    h_now, h_sum = wall[H_NOW, first:last], wall[H_SUM, first:last]
+    q_sum, heat = wall[Q_SUM, first:last], heat[first:last]
+    for i in range(last - first):
+        h_sum[i] += dt * h_now[i]
+        q_sum[i] += dt * heat[i]
 
 
 @njit(cache=True, error_model="numpy")
@@ -148,7 +171,7 @@ def bring_up(first, last, cells, inv_dx, wall, drag, heat, mode, fresh, burned, 
     first, last : int   Cells first .. last - 1 [-]
     cells : tuple   See ``pulse1d.waves.advance``; T is filled here for a gas of constant gamma
     inv_dx : (n,) array   [1/m]
-    wall : (18, n) array   Rows as above [SI]
+    wall : (22, n) array   Rows as above [SI]
     drag, heat : (n,) arrays   f/D + K/L; heat into the gas, filled [1/m, W/m3]
     mode : int   0 for a gas of constant gamma, whose transport is that of ``burned``'s table [-]
     fresh, burned : (50,) arrays   Tables [SI]

@@ -19,11 +19,11 @@ import pytest
 from scipy.optimize import brentq
 
 from pulse1d.losses.element import Law, Step
-from pulse1d.waves.assemble import sudden_change
 from pulse1d.waves.boundaries.imposed import flow_end, pressure_end
 from pulse1d.waves.boundaries.joint import joint_end
 from pulse1d.waves.boundaries.passage import passage_end
 from pulse1d.waves.boundaries.reservoir import reservoir_end
+from pulse1d.waves.node_arrays import sudden_change
 from pulse1d.waves.pipes import (
     Chamber,
     Closed,

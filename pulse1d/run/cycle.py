@@ -1,0 +1,220 @@
+"""A design on its engine: the waves of a whole firing order, marched until a cycle repeats."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pulse1d.case.design import Design
+from pulse1d.engine.phases import firing_angle
+from pulse1d.run.engine_net import EngineNet, engine_net
+from pulse1d.run.wall_balance import balance_walls, heat_lost, mean_wall, reset_heat
+from pulse1d.waves.kinds import (
+    HELD,
+    HELD_Y,
+    LOST,
+    PUMPED,
+    RELEASED,
+    STATES,
+    TAKEN,
+    TAKEN_H,
+    WORK,
+    Kind,
+)
+from pulse1d.waves.solve import WaveRun, solve
+from pulse1d.waves.walls import T_WALL
+
+Array = NDArray[np.float64]
+
+RECORD = 720
+"""Rows of a cycle's record, one a degree."""
+FEWEST = 2
+MOST_CYCLES = 60
+TOLERANCE = 1e-3
+"""Change of trapped mass, mean port pressure and mean wall temperature from one cycle to the next
+behind which the cycle repeats."""
+
+
+@dataclass(frozen=True)
+class CylinderAnswer:
+    """One cylinder over the last cycle."""
+
+    cylinder: str
+    port: str
+    trapped: float
+    """Mass when burning starts [kg]."""
+    residual: float
+    """Burned share of it [-]."""
+    fresh: float
+    """Mass taken in [kg]."""
+    volumetric_efficiency: float
+    """Fresh mass kept over what the swept volume holds of plenum air [-]."""
+    imep: float
+    """Net, whole cycle [Pa]."""
+    pmep: float
+    """Of the gas exchange, negative where it costs work [Pa]."""
+    heat: float
+    """Of the fuel [J]."""
+    lost: float
+    """To the cylinder's walls [J]."""
+    p_port: Array
+    """Pressure behind its exhaust valve, by crank angle after its own firing top centre [Pa]."""
+    u_port: Array
+    T_port: Array
+    back_pressure: float
+    """Mean pressure at the port over the cycle, above the room's [Pa]."""
+
+
+@dataclass(frozen=True)
+class CycleAnswer:
+    """One speed."""
+
+    speed: float
+    """[rev/s]"""
+    converged: bool
+    cycles: int
+    changes: tuple[float, ...]
+    """Largest relative change of the criteria, cycle by cycle."""
+    cylinders: tuple[CylinderAnswer, ...]
+    mass_gap: float
+    """Air in less gas out over the last cycle, of the air in [-]."""
+    energy_gap: float
+    """Of the whole engine over the last cycle, of the fuel's heat [-]."""
+    T_wall: dict[str, Array]
+    """Wall temperature along each pipe [K]."""
+    outlet_p: Array
+    """Pressure at the outlet by crank angle of the engine [Pa]."""
+    outlet_mdot: Array
+    """Mass flow out of the outlet [kg/s]."""
+    frames: dict[str, Array] = field(default_factory=dict)
+    """Pressure pictures of the pipes over the cycle, (moments, cells) [Pa]."""
+
+
+def march_cycle(
+    design: Design,
+    speed: float,
+    *,
+    tolerance: float = TOLERANCE,
+    most: int = MOST_CYCLES,
+    frames: int = 0,
+    walls: dict[str, Array] | None = None,
+    watch: Callable[[int, float], None] | None = None,
+) -> CycleAnswer:
+    """March one speed until its cycle repeats.
+
+    Parameters
+    ----------
+    design : Design   With an engine [-]
+    speed : float   [rev/s]
+    tolerance, most : float, int   Change that counts as none; most cycles [-]
+    frames : int   Pressure pictures over one more cycle; 0 for none [-]
+    walls : dict   Wall temperatures of a neighbouring speed to start from [K]
+    watch : function   Told the cycle and its change [-]
+    Returns
+    -------
+    answer : CycleAnswer   [SI]
+    Errors      InputError where the case lacks what an engine needs.
+    """
+    cycle = _Cycle(engine_net(design, speed, walls), speed)
+    changes: list[float] = []
+    before: Array | None = None
+    for turn in range(most):
+        cycle.march()
+        now = cycle.criteria()
+        changes.append(1.0 if before is None else float(np.max(np.abs(now / before - 1.0))))
+        before = now
+        if watch is not None:
+            watch(turn + 1, changes[-1])
+        if changes[-1] < tolerance and turn >= FEWEST:
+            break
+        cycle.settle_walls()
+    done = changes[-1] < tolerance
+    if frames:
+        cycle.march(frames)
+    return cycle.answer(design, tuple(changes), done)
+
+
+class _Cycle:
+    """The march of one cycle after another on one network."""
+
+    def __init__(self, built: EngineNet, speed: float) -> None:
+        self.built, self.period = built, 2.0 / speed
+        self.run: WaveRun | None = None
+        self.rows: dict[str, Array] = {}
+        self.sums: Array = np.zeros((0, STATES))
+        self.held: Array = np.zeros((0, 2))
+
+    def march(self, frames: int = 0) -> None:
+        """One cycle more; its probes, sums and heat are kept."""
+        built = self.built
+        first: Array | float = 0.0
+        if self.run is not None:
+            arrays = self.run.arrays
+            first = arrays.nodes[4][arrays.nodes[0] == Kind.CYLINDER]
+            reset_heat(arrays)
+        self.run = solve(
+            built.net, self.period, probes=built.probes, times=RECORD, frames=frames,
+            restart=self.run, start_steps=5 if self.run is None else 0,
+        )  # fmt: skip
+        nodes = self.run.arrays.nodes
+        now = nodes[4][nodes[0] == Kind.CYLINDER]
+        self.sums, self.held = now - first, now[:, [HELD, HELD_Y]]
+        self.rows = {
+            name: np.stack([trace.p, trace.u, trace.rho, trace.Y])
+            for name, trace in self.run.traces.items()
+        }
+
+    def criteria(self) -> Array:
+        """What must repeat from cycle to cycle."""
+        assert self.run is not None
+        p = [float(self.rows[name][0].mean()) for name in self.built.ports]
+        return np.array([*self.held[:, 0], *self.sums[:, TAKEN], *p, mean_wall(self.run.arrays)])
+
+    def settle_walls(self) -> None:
+        """Wall temperatures from the balance of the cycle just marched."""
+        assert self.run is not None
+        balance_walls(self.run.arrays, self.built.outside, self.period)
+
+    def answer(self, design: Design, changes: tuple[float, ...], done: bool) -> CycleAnswer:
+        """Everything about the last cycle."""
+        built, run, sums = self.built, self.run, self.sums
+        assert run is not None
+        taken, released = float(sums[:, TAKEN].sum()), float(sums[:, RELEASED].sum())
+        gap = (
+            run.end.energy - run.start.energy - run.defect + run.left.energy - released
+            + float((sums[:, WORK] + sums[:, LOST] - sums[:, TAKEN_H]).sum())
+            + heat_lost(run.arrays)
+        )  # fmt: skip
+        outlet = self.rows["outlet"]
+        T_wall = run.arrays.wall[0][T_WALL]
+        return CycleAnswer(
+            2.0 / self.period, done, len(changes), changes,
+            tuple(self._cylinder(design, k) for k in range(len(built.cylinders))),
+            (taken - run.left.mass) / taken, gap / max(released, abs(taken) * 1e3),
+            {name: T_wall[where].copy() for name, where in run.arrays.place.items()},
+            outlet[0], outlet[1] * outlet[2] * built.outlet_area,
+            {name: pictures[:, 0] for name, pictures in run.frames.items()},
+        )  # fmt: skip
+
+    def _cylinder(self, design: Design, k: int) -> CylinderAnswer:
+        name, port, probe = self.built.cylinders[k]
+        engine = design.case.engine
+        assert engine is not None
+        swept = 0.25 * math.pi * engine.bore**2 * engine.stroke
+        row = self.rows[probe]
+        turn = round(firing_angle(engine, name)) % RECORD
+        p, u, rho, Y = (np.roll(values, -turn) for values in row)
+        held, burned = self.held[k]
+        room = design.case.bench.room.pressure
+        fresh = float(held - burned)
+        sums = self.sums[k]
+        return CylinderAnswer(
+            name, port, float(held), float(burned / held), float(sums[TAKEN]),
+            fresh / (self.built.plenum_density * swept),
+            float(sums[WORK] / swept), float(sums[PUMPED] / swept), float(sums[RELEASED]),
+            float(sums[LOST]), p, u, p / (rho * self.built.gas_constant(Y)), float(p.mean() - room),
+        )  # fmt: skip

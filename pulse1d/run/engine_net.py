@@ -1,0 +1,254 @@
+"""A design behind its engine: cylinders at the ports, walls that are hot, the outlet open."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pulse1d.case.design import Design
+from pulse1d.engine.phases import firing_angle
+from pulse1d.engine.spec import Engine
+from pulse1d.engine.valves import exhaust_areas, exhaust_events, inlet_areas, inlet_events
+from pulse1d.errors import InputError
+from pulse1d.gas.air import dry_air
+from pulse1d.gas.burned import burned_gas, fuel, stoichiometric_afr
+from pulse1d.gas.mixture import Mixture
+from pulse1d.losses.valve_seat import ValveSeat
+from pulse1d.network.network import OUTLET
+from pulse1d.run.mesh import wave_net
+from pulse1d.run.wall_balance import Outside
+from pulse1d.waves.pipes import Cylinder, Net, Open, TwoGases
+from pulse1d.waves.walls import H_FACTOR, T_WALL
+
+Array = NDArray[np.float64]
+
+HEATING = {"gasoline": 43.0, "diesel": 42.8, "iso-octane": 44.3, "n-heptane": 44.6, "toluene": 40.6,
+           "methane": 50.0, "propane": 46.4, "butane": 45.7, "methanol": 20.0, "ethanol": 26.9,
+           "gasoline E10": 41.4, "gasoline E85": 29.2}  # fmt: skip
+"""Lower heating values [MJ/kg]. Source: Heywood 1988 table D.4, from memory; blends by mass."""
+PULSING = 2.0
+"""Heat transfer of pulsating exhaust flow over that of steady flow in a straight pipe: 1.9 to 2.9
+(Malchow et al. 1979, Meisner & Sorenson 1986, Depcik & Assanis 2002, from memory) [-]."""
+OUTSIDE = 20.0
+"""Free and some forced convection under a bonnet, 10 to 40 (judgement) [W/m2/K]."""
+EMISSIVITY = 0.7
+"""Oxidised iron or steel, 0.6 to 0.85 (from memory) [-]."""
+CONDUCTIVITY = {"cast": 35.0, "tube": 24.0}
+"""Cast iron; stainless steel at 600 degC (from memory) [W/m/K]."""
+T_GAS, T_WALLS = 900.0, 700.0
+"""Gas and walls to start from [K]."""
+
+
+@dataclass(frozen=True)
+class EngineNet:
+    """What is marched, and where to read it."""
+
+    net: Net
+    cylinders: tuple[tuple[str, str, str], ...]
+    """Cylinder, port, probe."""
+    probes: dict[str, tuple[str, float]]
+    outside: Outside
+    outlet_area: float
+    plenum_density: float
+    fresh: Mixture
+    burned: Mixture
+
+    @property
+    def ports(self) -> tuple[str, ...]:
+        """Probes behind the exhaust valves."""
+        return tuple(probe for _, _, probe in self.cylinders)
+
+    def gas_constant(self, Y: Array) -> Array:
+        """R of a blend [J/kg/K]."""
+        return np.asarray(self.fresh.R + Y * (self.burned.R - self.fresh.R))
+
+
+def engine_net(design: Design, speed: float, walls: dict[str, Array] | None = None) -> EngineNet:
+    """The network of a design on its running engine, at rest, crank at its first firing.
+
+    Parameters
+    ----------
+    design : Design   [-]
+    speed : float   [rev/s]
+    walls : dict   Pipe name to wall temperatures to start from [K]
+    Returns
+    -------
+    built : EngineNet   [SI]
+    Errors      InputError naming what the case lacks for an engine.
+    """
+    engine = needs(design)
+    case, network = design.case, design.network
+    room = case.bench.room
+    gases = dry_air(), burned_gas(*fuel_atoms(engine), engine.charge.lambda_)
+    owners = {
+        cylinder: port.name
+        for port in case.head.ports
+        for cylinder in (port.cylinders or (port.name,))
+        if cylinder in engine.firing_order
+    }
+    valves = {name: cylinder_of(design, engine, name, speed) for name in owners}
+    out = next(leg for leg, end in zip(network.legs, network.ends, strict=True) if end == OUTLET)
+    K = network.layout.outlet.inflow(replace(out.station, section=out.section_end))[0]
+    meshed = wave_net(
+        design,
+        network,
+        cell=case.numerics.cell,
+        gas=TwoGases(*gases),
+        p=room.pressure,
+        T=T_GAS,
+        ends_at_ports={port: valves[name] for name, port in owners.items()},
+        end_at_outlet=Open(room.pressure, room.temperature, K=float(K)),
+    )
+    pipes = {}
+    for name, pipe in meshed.net.pipes.items():
+        rows = dict(pipe.rows or {})
+        known = (walls or {}).get(name)
+        level = np.full(pipe.cells, T_WALLS)
+        rows[T_WALL] = known if known is not None and len(known) == pipe.cells else level
+        rows[H_FACTOR] = np.full(pipe.cells, PULSING)
+        pipes[name] = replace(pipe, Y=1.0, rows=rows)
+    firsts = {port: meshed.chains[port][0][0] for port in owners.values()}
+    last, length = meshed.chains[next(iter(owners.values()))][-1]
+    probes = {f"port {port}": (pipe, 0.0) for port, pipe in firsts.items()}
+    probes["outlet"] = (last, length)
+    cast = "cast" in out.station.surface
+    outside = Outside(
+        OUTSIDE, EMISSIVITY, room.temperature + 30.0, case.wall.thickness or 2e-3,
+        CONDUCTIVITY["cast" if cast else "tube"],
+    )  # fmt: skip
+    plenum = engine.plenum
+    return EngineNet(
+        replace(meshed.net, pipes=pipes),
+        tuple((name, port, f"port {port}") for name, port in owners.items()),
+        probes,
+        outside,
+        float(np.asarray(pipes[last].area)[-1]),
+        plenum.pressure / (gases[0].R * plenum.temperature),
+        *gases,
+    )
+
+
+def needs(design: Design) -> Engine:
+    """The engine of a case, if it can run.
+
+    Parameters
+    ----------
+    design : Design   [-]
+    Returns
+    -------
+    engine : Engine   [-]
+    Errors      InputError naming every key that is missing, and ports that several cylinders share.
+    """
+    engine, document = design.case.engine, design.document
+    if engine is None:
+        raise InputError(
+            [document.problem((), "the case has no engine", "describe it under `engine:`")]
+        )
+    missing = [
+        (key, like)
+        for key, value, like in (
+            ("rod", engine.rod, "155 mm"),
+            ("compression ratio", engine.compression_ratio, "9.5"),
+            ("firing order", engine.firing_order or None, "[1, 3, 4, 2]"),
+            ("exhaust", engine.exhaust, "{lift: 9 mm, opens before bdc: 55 deg, ...}"),
+            ("inlet", engine.inlet, "{lift: 9 mm, opens before tdc: 15 deg, ...}"),
+        )
+        if value is None
+    ]
+    problems = [
+        document.problem(("engine",), f"{key!r} is missing in engine", f"add '{key}: {like}'")
+        for key, like in missing
+    ]
+    if not isinstance(design.case.head.flow, ValveSeat):
+        problems.append(
+            document.problem(
+                ("head",),
+                "the head does not say what its exhaust valve passes",
+                "add `flow: {kind: valve seat, valve: {head diameter: 36 mm}}` to the head",
+            )
+        )
+    shared = [port.name for port in design.case.head.ports if len(port.cylinders) > 1]
+    if shared:
+        problems.append(
+            document.problem(
+                ("head",),
+                f"port {', '.join(shared)} serves several cylinders",
+                "give each cylinder a port and join the runners behind them",
+            )
+        )
+    if problems:
+        raise InputError(problems)
+    return engine
+
+
+def fuel_atoms(engine: Engine) -> tuple[float, float]:
+    """Hydrogen and oxygen atoms per carbon atom of the fuel.
+
+    Parameters
+    ----------
+    engine : Engine   [-]
+    Returns
+    -------
+    y, z : float   [-]
+    """
+    found = fuel(engine.charge.fuel)
+    return found.y, found.z
+
+
+def heat_of(engine: Engine) -> float:
+    """Heat that a mass of fresh charge releases.
+
+    Parameters
+    ----------
+    engine : Engine   [-]
+    Returns
+    -------
+    q : float   Of air with its fuel; a rich charge burns only what its air allows [J/kg]
+    """
+    charge = engine.charge
+    afr = charge.lambda_ * stoichiometric_afr(*fuel_atoms(engine))
+    value = 1e6 * (charge.heating_value or HEATING[charge.fuel])
+    return engine.burning.efficiency * value * min(charge.lambda_, 1.0) / (1.0 + afr)
+
+
+def cylinder_of(design: Design, engine: Engine, name: str, speed: float) -> Cylinder:
+    """One cylinder at the moment when the first of the firing order fires.
+
+    Parameters
+    ----------
+    design : Design   [-]
+    engine : Engine   That can run [-]
+    name : str   Cylinder [-]
+    speed : float   [rev/s]
+    Returns
+    -------
+    cylinder : Cylinder   [SI]
+    Errors      InputError for a lift outside the head's flow table.
+    """
+    flow = design.case.head.flow
+    assert isinstance(flow, ValveSeat)
+    assert engine.exhaust is not None
+    assert engine.inlet is not None
+    try:
+        areas = np.stack([*exhaust_areas(engine.exhaust, flow), *inlet_areas(engine.inlet)])
+    except ValueError as error:
+        message, _, remedy = str(error).partition("; ")
+        problem = design.document.problem(("engine", "exhaust"), message, remedy)
+        raise InputError([problem]) from error
+    start = -firing_angle(engine, name) % 720.0
+    burning, plenum = engine.burning, engine.plenum
+    inlet_opens, inlet_closes = inlet_events(engine.inlet)
+    return Cylinder(
+        engine.bore, engine.stroke, engine.rod or 0.0, engine.compression_ratio or 0.0, speed,
+        start, areas,
+        (inlet_opens, inlet_closes, exhaust_events(engine.exhaust)[0]),
+        (plenum.pressure, plenum.temperature), plenum.pressure, 600.0, 0.5,
+        (
+            -math.degrees(burning.starts_before_tdc), math.degrees(burning.duration), 5.0,
+            burning.form,
+        ),
+        heat_of(engine), engine.wall_temperature, engine.wall_heat,
+    )  # fmt: skip
