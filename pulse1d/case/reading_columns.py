@@ -41,6 +41,9 @@ ABSOLUTE = {"meter inlet pressure": True, "barometer": False}
 """Columns of absolute pressure: whether the heading must say abs (a barometer may)."""
 ONE = ("-", "1")
 """Units that say that a ratio is a plain number."""
+_ROUND = re.compile(r"(.*?)\s*\(([^()]*)\)", re.S)
+SHOWN = 60
+"""Longest heading that a message repeats [characters]."""
 _BRACKET = re.compile(r"(.*?)\s*\[([^\[\]]*)\]", re.S)
 Told: TypeAlias = Callable[[str, str], None]
 """Notes a problem of the headings: message and remedy."""
@@ -100,7 +103,7 @@ def find_columns(
     problems: list[Problem] = []
     mapped = {_plain(note.heading): name for name, note in notes.items()}
     skipped = {_plain(heading) for heading in ignored}
-    seen = set()
+    seen, first = set(), True
 
     def told(message: str, remedy: str) -> None:
         problems.append(cells.source.problem(cells.heading_line, message, remedy))
@@ -119,7 +122,8 @@ def find_columns(
             note = notes.get(name)
             found[name] = _column(name, index, unit, note.unit if note else "", told)
         elif name not in notes:
-            told(*_unknown(heading, bare, index))
+            told(*_unknown(heading, bare, index, first))
+            first = first and not heading
     problems += _absent(document, cells, notes, ignored, seen)
     there = {*found, *notes}
     for name in NEEDED:
@@ -163,15 +167,20 @@ def _column(name: str, index: int, bracket: str, mapped: str, told: Told) -> Col
     return bad
 
 
-def _unknown(heading: str, bare: str, index: int) -> tuple[str, str]:
+def _unknown(heading: str, bare: str, index: int, first: bool) -> tuple[str, str]:
+    """Message and remedy; the first one lists the columns that there are."""
     if not heading:
         return f"column {index + 1} has no heading", "give it one"
+    message = f"column {heading[:SHOWN]!r} is not known"
+    match = _ROUND.fullmatch(heading)
+    if match and (name := _plain(match[1])) in DIMENSIONS:
+        return message, f"write the unit in square brackets: '{name} [{match[2]}]'"
     near = nearest(bare, DIMENSIONS)
     remedy = f"did you mean {near!r}? " if near else ""
+    remedy += f"columns are {listed(DIMENSIONS)}; " if first else ""
     return (
-        f"column {heading!r} is not known",
-        f"{remedy}columns are {listed(DIMENSIONS)}; map an own heading under 'columns:', or list "
-        "it under 'ignored columns:'",
+        message,
+        f"{remedy}map an own heading under 'columns:', or list it under 'ignored columns:'",
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import TypeAlias
 
@@ -32,8 +32,14 @@ LIKELY = {
 }
 """What the air of a bench room can be [K, Pa]: -43 to 157 degC; from 5500 m to below the sea's
 level. Beyond, the unit of the column is wrong."""
+WRONG_UNIT = 0.5
+"""Share of the test pressure that a slip of the hand does not reach [-]."""
 _DEGREES = "a bench's air lies between -43 and 157 degC"
 _ROOM = "a barometer reads 500 to 1200 hPa; give the station's own pressure"
+MOST_GUESSES = 200
+"""Most different words of a table that are compared with what was meant; bounds the time."""
+SHOWN = 60
+"""Longest word of a cell that a message repeats [characters]."""
 Topic: TypeAlias = tuple[str, str]
 """Column and remedy of a problem."""
 
@@ -72,10 +78,11 @@ def read_rows(cells: Cells, columns: Mapping[str, Column], known: Known) -> Rows
     decimals = Decimals(
         ((line, row[index]) for line, row in cells.rows for index in numeric), cells.separator
     )
+    guesses = _Guesses()
     readings: list[Reading] = []
     problems: list[tuple[Topic, Problem]] = []
     for line, row in cells.rows:
-        reader = _Row(cells, columns, known, decimals, line, row)
+        reader = _Row(cells, columns, known, decimals, guesses, line, row)
         reading = reader.reading()
         problems += reader.problems
         if reading is not None and not reader.problems:
@@ -93,6 +100,20 @@ def _without_echoes(problems: list[tuple[Topic, Problem]], rows: int) -> list[Pr
     return [*kept.values(), *(problem for topic, problem in problems if topic not in kept)]
 
 
+class _Guesses:
+    """What the words of a table may have meant, each looked up once."""
+
+    def __init__(self) -> None:
+        self.found: dict[tuple[str, str], str | None] = {}
+
+    def near(self, column: str, word: str, choices: Iterable[str]) -> str | None:
+        """The most alike of some words; None once too many were looked up."""
+        key = column, word
+        if key not in self.found and len(self.found) < MOST_GUESSES:
+            self.found[key] = nearest(word, choices)
+        return self.found.get(key)
+
+
 class _Row:
     """One row being read."""
 
@@ -102,11 +123,12 @@ class _Row:
         columns: Mapping[str, Column],
         known: Known,
         decimals: Decimals,
+        guesses: _Guesses,
         line: int,
         row: tuple[str, ...],
     ) -> None:
         self.cells, self.columns, self.known = cells, columns, known
-        self.decimals, self.line, self.row = decimals, line, row
+        self.decimals, self.guesses, self.line, self.row = decimals, guesses, line, row
         self.problems: list[tuple[Topic, Problem]] = []
 
     def told(self, column: str, message: str, remedy: str) -> None:
@@ -117,9 +139,9 @@ class _Row:
         """The reading; None where a cell could not be read."""
         what = self.text("what") or "part"
         if what not in WHAT:
-            near = nearest(what, WHAT)
+            near = self.guesses.near("what", what, WHAT)
             remedy = f"did you mean {near!r}?" if near else "write part, leak or check"
-            self.told("what", f"what {what!r} is not known", remedy)
+            self.told("what", f"what {what[:SHOWN]!r} is not known", remedy)
         part = self.name("part", self.known.parts, needed=what == "part")
         port = self.text("port")
         if not port and what == "part" and "port" in self.columns:
@@ -166,9 +188,9 @@ class _Row:
         if not word:
             self.told(column, f"{column} is empty", f"write one of {listed(choices or ())}")
         elif choices is not None and word not in choices:
-            near = nearest(word, choices)
+            near = self.guesses.near(column, word, choices)
             remedy = f"did you mean {near!r}? " if near else ""
-            message = f"{column} {word!r} is not under '{column}s:'"
+            message = f"{column} {word[:SHOWN]!r} is not under '{column}s:'"
             self.told(column, message, f"{remedy}{column}s are {listed(choices)}")
         return word
 
@@ -261,12 +283,14 @@ class _Row:
         if abs(off) > set_up.tolerance * (1.0 + 1e-9):
             unit = self.columns["test pressure"].unit
             stated = units.to(set_up.test_pressure, unit, "pressure")
+            again = f"read the row again within {100 * set_up.tolerance:.3g} %"
+            if abs(off) > WRONG_UNIT:
+                again = f"check the number and the column's unit, [{unit}]"
             self.told(
                 "test pressure",
                 f"test pressure {self.text('test pressure')} {unit} lies {100 * off:+.1f} % off "
                 f"the stated {stated:.4g} {unit}",
-                f"read the row again within {100 * set_up.tolerance:.3g} %, or write "
-                "'several pressures: true' under 'set-up:'",
+                f"{again}, or write 'several pressures: true' under 'set-up:'",
             )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import replace
 from pathlib import Path
@@ -9,20 +10,26 @@ from typing import Any, TypeVar
 
 from pydantic import Field, TypeAdapter, ValidationError
 
-from pulse1d.case.design import load
+from pulse1d.case.design import Design, load
 from pulse1d.case.document import MAX_PROBLEMS, Document, Place, listed, nearest, shown
 from pulse1d.case.files import inside
 from pulse1d.case.problems import validate
 from pulse1d.case.reader import read_yaml
 from pulse1d.case.reading_columns import ColumnNote, find_columns
+from pulse1d.case.reading_head import head_problems
 from pulse1d.case.reading_rows import Known, RowsRead, read_rows
 from pulse1d.case.rows_csv import Source, cut, find_rows
 from pulse1d.errors import InputError, Problem
 from pulse1d.measure.reading import Reading, Session
+from pulse1d.measure.reduce import Reduction, reduce
 from pulse1d.measure.spec import Header, Meter, PartNote, RoomAir, SetUp
 from pulse1d.spec import FROM_TEXT
 
 T = TypeVar("T")
+METER: TypeAdapter[Meter] = TypeAdapter(Meter)
+"""Made once: a file may hold many meters."""
+CASE = "pulse1d case 1"
+"""Format of the file that is handed over most often instead of readings."""
 
 
 class ReadingsFile(Header):
@@ -49,9 +56,17 @@ def load_readings(path: str | Path) -> Session:
     Limits      20 000 rows, a megabyte a file
     """
     path = Path(path)
+    if path.suffix.lower() == ".csv":
+        message = "a table alone does not say which bench, parts and meters it is of"
+        remedy = f"name it in a readings file by 'rows: {path.name}'; 'pulse1d new FILE.yaml "
+        raise InputError([Problem(message, f"{remedy}--readings' writes one", shown(path))])
     document = read_yaml(path, defer=True)
+    if document.data.get("format") == CASE and not {"rows", "set-up"} & set(document.data):
+        message, remedy = "this is a case file, not bench readings", "name the file of readings"
+        raise InputError([document.problem(("format",), message, remedy)])
     known = _known(document.data)
     rows, source, problems = _rows(document, known)
+    problems += head_problems(document, rows.readings, _alone)
     problems += _case_problems(document, known, rows.readings, source)
     kept = problems[:MAX_PROBLEMS]
     file = validate(ReadingsFile, document, checks=(lambda _: kept,))
@@ -82,6 +97,25 @@ def in_file(path: str | Path, error: InputError) -> InputError:
             for problem in error.problems
         ]
     )
+
+
+def load_reduced(path: str | Path) -> Reduction:
+    """Read a file of bench readings and reduce it.
+
+    Parameters
+    ----------
+    path : str or Path   As for ``load_readings`` [-]
+    Returns
+    -------
+    reduction : Reduction   [SI]
+    Errors      InputError as from ``load_readings``; of rows that cannot be reduced with their file
+                and text.
+    """
+    session = load_readings(path)
+    try:
+        return reduce(session)
+    except InputError as error:
+        raise in_file(path, error) from error
 
 
 def _rows(document: Document, known: Known) -> tuple[RowsRead, Source | None, list[Problem]]:
@@ -161,6 +195,10 @@ def _case_problems(
 ) -> list[Problem]:
     """Cases that are not there or do not load, and rows on ports that their case does not have."""
     problems: list[Problem] = []
+    loaded: dict[Path, Design | InputError] = {}
+    ports_read: dict[str, dict[str, Reading]] = {}
+    for reading in readings:
+        ports_read.setdefault(reading.part, {}).setdefault(reading.port, reading)
     for key, note in (known.parts or {}).items():
         if note is None or note.case is None:
             continue
@@ -171,25 +209,29 @@ def _case_problems(
         except InputError as error:
             problems += error.problems
             continue
-        try:
-            design = load(path)
-        except InputError as error:
-            message = f"case {note.case!r} does not load: {error.problems[0].message}"
+        design = loaded[path] if path in loaded else loaded.setdefault(path, _loaded(path))
+        if isinstance(design, InputError):
+            message = f"case {note.case!r} does not load: {design.problems[0].message}"
             remedy = f"mend it first, see 'pulse1d check {note.case}'; or name another"
             problems.append(document.problem(place, message, remedy))
             continue
         ports = design.network.port_names
-        told: set[str] = set()
-        for reading in readings:
-            if reading.part != key or reading.port in (*ports, "", *told):
+        for port, reading in ports_read.get(key, {}).items():
+            if port in (*ports, ""):
                 continue
-            told.add(reading.port)
-            near = nearest(reading.port, ports)
+            near = nearest(port, ports)
             remedy = (f"did you mean {near!r}? " if near else "") + f"its ports are {listed(ports)}"
-            message = f"port {reading.port!r} is not in {note.case}, the case of {key!r}"
+            message = f"port {port!r} is not in {note.case}, the case of {key!r}"
             assert source is not None
             problems.append(source.problem(reading.line, message, remedy))
     return problems
+
+
+def _loaded(path: Path) -> Design | InputError:
+    try:
+        return load(path)
+    except InputError as error:
+        return error
 
 
 def _known(data: dict[str, Any]) -> Known:
@@ -198,8 +240,9 @@ def _known(data: dict[str, Any]) -> Known:
     if isinstance(data.get("meters"), list):
         items = [item for item in data["meters"] if isinstance(item, dict)]
         names = [str(item.get("name")) for item in items]
+        times = Counter(names)
         meters = {
-            name: _alone(Meter, item) if names.count(name) == 1 else None
+            name: _alone(Meter, item) if times[name] == 1 else None
             for name, item in zip(names, items, strict=True)
         }
     parts = _each(PartNote, data.get("parts")) if isinstance(data.get("parts"), dict) else None
@@ -216,6 +259,7 @@ def _each(model: type[T], data: Any) -> dict[str, T | None]:
 def _alone(model: Any, data: Any) -> Any:
     """A spec made from a part of a file; None where that part is wrong."""
     try:
-        return TypeAdapter(model).validate_python(data, context=FROM_TEXT)
+        adapter = METER if model is Meter else TypeAdapter(model)
+        return adapter.validate_python(data, context=FROM_TEXT)
     except (ValidationError, InputError):
         return None

@@ -23,6 +23,8 @@ _BREAK = re.compile(r"\r\n|\r|\n")
 _POINT = re.compile(r"[-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]{1,4})?")
 _COMMA = re.compile(r"[-+]?([0-9]*),([0-9]+)(?:[eE][-+]?[0-9]{1,4})?")
 _THOUSANDS = re.compile(r"[-+]?[0-9]{1,3}(?:[ '’.,\u00a0\u202f][0-9]{3})+(?:[.,][0-9]+)?")
+_SEP_LINE = re.compile(r'"?sep=."?', re.IGNORECASE)
+"""First line by which some spreadsheets announce their separator."""
 _NOT_FINITE = re.compile(r"[-+]?\.?(?:nan|inf|infinity)|#.*[!?]|#N/A", re.IGNORECASE)
 """Not a number, infinite, or what a spreadsheet writes for a failed formula."""
 
@@ -107,7 +109,10 @@ def cut(source: Source) -> Cells:
                 too many cells (each row is told).
     """
     lines = _BREAK.split(source.text)
-    start = next((i for i, line in enumerate(lines) if line.strip(' \t;,"')), None)
+    filled = [i for i, line in enumerate(lines) if line.strip(' \t;,"')]
+    if filled and _SEP_LINE.fullmatch(lines[filled[0]].strip()):
+        filled = filled[1:]
+    start = filled[0] if filled else None
     if start is None:
         message, remedy = "the table is blank", "write headings, and a row a reading below them"
         raise InputError([source.problem(source.first, message, remedy)])
@@ -159,6 +164,9 @@ def _rows(
                 yield line, cells
     except csv.Error as error:
         message, remedy = "the quotes of a cell are broken from here", 'close them; write " as ""'
+        if "field limit" in str(error):
+            message = f"a cell holds more than {csv.field_size_limit()} characters"
+            remedy = "shorten it, or close its quotes"
         raise InputError([source.problem(offset + begins, message, remedy)]) from error
 
 

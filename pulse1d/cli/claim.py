@@ -10,18 +10,19 @@ import typer
 
 def claim(
     readings: Annotated[list[Path], typer.Argument(help="Files of readings, one or more.")],
-    base: Annotated[str, typer.Option(help="Part that gains are relative to.")],
-    other: Annotated[str, typer.Option(help="Part that is compared with it.")],
+    base: Annotated[
+        str, typer.Option(help="Part that gains are relative to: its key under parts.")
+    ],
+    other: Annotated[str, typer.Option(help="Part that is compared with it: its key under parts.")],
     json: Annotated[bool, typer.Option("--json", help="One JSON object instead of text.")] = False,
 ) -> None:
     """Write the paragraph that the readings bear, and the test sheet behind it."""
-    from pulse1d.case.readings import load_readings
+    from pulse1d.case.readings import load_reduced
     from pulse1d.cli import claim_text
     from pulse1d.compare.claim import test_sheet
     from pulse1d.compare.parts import compare_parts
-    from pulse1d.measure.reduce import reduce
 
-    reductions = [reduce(load_readings(path)) for path in readings]
+    reductions = [load_reduced(path) for path in readings]
     comparison = compare_parts(reductions, base, other)
     if json:
         from json import dumps

@@ -11,8 +11,8 @@ from pulse1d.cli.bench import CAUTIONS
 
 
 def compare(
-    case: Annotated[Path, typer.Argument(help="Case file.")],
-    readings: Annotated[Path, typer.Argument(help="Readings file.")],
+    case: Annotated[Path, typer.Argument(help="Case file of the part.")],
+    readings: Annotated[Path, typer.Argument(help="File of bench readings.")],
     part: Annotated[
         str | None, typer.Option(help="Part in the readings; found by its case if left out.")
     ] = None,
@@ -27,7 +27,10 @@ def compare(
     from pulse1d.compare.faults import judge
     from pulse1d.compare.pair import open_pair
     from pulse1d.compare.record import compare_record
+    from pulse1d.plots.style import drawing_path
 
+    if plot is not None:
+        plot = drawing_path(plot)
     comparison = open_pair(case, readings, part)
     verdict = judge(comparison)
     if json:

@@ -9,8 +9,8 @@ import typer
 
 
 def fit(
-    case: Annotated[Path, typer.Argument(help="Case file.")],
-    readings: Annotated[Path, typer.Argument(help="Readings file.")],
+    case: Annotated[Path, typer.Argument(help="Case file of the part.")],
+    readings: Annotated[Path, typer.Argument(help="File of bench readings.")],
     part: Annotated[
         str | None, typer.Option(help="Part in the readings; found by its case if left out.")
     ] = None,
@@ -24,7 +24,7 @@ def fit(
 ) -> None:
     """Estimate what the loss coefficients of a case should be from bench readings of the part."""
     from pulse1d.cli.fit_text import fit_report
-    from pulse1d.cli.options import names_option
+    from pulse1d.cli.options import names_option, not_there
     from pulse1d.compare.calibration import calibration_of, meanings
     from pulse1d.compare.calibration_file import calibration_text, written
     from pulse1d.compare.faults import judge
@@ -33,6 +33,8 @@ def fit(
     from pulse1d.compare.fit_record import fit_record
     from pulse1d.compare.pair import open_pair
 
+    if output is not None:
+        not_there(output)
     comparison = open_pair(case, readings, part, calibrated=False, left_out=names_option(leave_out))
     verdict = judge(comparison)
     found = fitted(comparison.response, comparison.means)

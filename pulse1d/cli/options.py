@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from pulse1d.errors import InputError, Problem, UnitError
 
 
@@ -46,6 +48,18 @@ def quantities_option(name: str, text: str | None, dimension: str) -> list[float
     """
     values = [quantity_option(name, part, dimension) for part in names_option(text) or ()]
     return [value for value in values if value is not None]
+
+
+def not_there(path: Path) -> None:
+    """Refuse to run where a file to be written exists already.
+
+    Parameters
+    ----------
+    path : Path   File that an option names [-]
+    Errors      InputError when it exists.
+    """
+    if path.exists():
+        raise InputError([Problem("the file exists already", "choose another name", str(path))])
 
 
 def names_option(text: str | None) -> list[str] | None:

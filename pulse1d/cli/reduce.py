@@ -23,37 +23,41 @@ def reduce(
     budget: Annotated[
         bool, typer.Option("--budget", help="Show what the uncertainty of a mean is made of.")
     ] = False,
-    part: Annotated[str | None, typer.Option(help="Part of the budget; else the first.")] = None,
-    port: Annotated[str | None, typer.Option(help="Port of the budget; else the first.")] = None,
+    part: Annotated[
+        str | None, typer.Option(help="Part whose budget is shown; else the first.")
+    ] = None,
+    port: Annotated[
+        str | None, typer.Option(help="Port whose budget is shown; else the first.")
+    ] = None,
     monte_carlo: Annotated[
         int | None,
-        typer.Option(min=1000, max=1_000_000, help="Check the budget with so many samples."),
+        typer.Option(
+            min=1000, max=1_000_000, help="Show the budget, checked with so many samples."
+        ),
     ] = None,
     seed: Annotated[int, typer.Option(min=0, help="Seed of the samples.")] = 1,
     at: Annotated[
         str | None,
-        typer.Option(help='Convert to another test pressure, such as "25 inH2O", where licensed.'),
+        typer.Option(
+            help='Convert to another test pressure, such as "25 inH2O", where the readings bear it.'
+        ),
     ] = None,
     json: Annotated[bool, typer.Option("--json", help="One JSON object instead of text.")] = False,
     csv: Annotated[Path | None, typer.Option(help="Write the rows to a new .csv file.")] = None,
 ) -> None:
     """Turn bench readings into flows and effective areas, with their uncertainty."""
-    from pulse1d.case.readings import in_file, load_readings
+    from pulse1d.case.readings import load_reduced
     from pulse1d.cli import reduce_text
-    from pulse1d.cli.options import quantity_option
+    from pulse1d.cli.options import not_there, quantity_option
     from pulse1d.cli.text import paragraph
-    from pulse1d.errors import InputError
     from pulse1d.measure.exponent import exponents
-    from pulse1d.measure.reduce import reduce as reduce_session
     from pulse1d.run.session import at_pressure, port_means, sampled
     from pulse1d.run.session_record import rows_csv, session_record
 
     pressure = quantity_option("--at", at, "pressure")
-    session = load_readings(readings)
-    try:
-        reduction = reduce_session(session)
-    except InputError as error:
-        raise in_file(readings, error) from error
+    if csv is not None:
+        not_there(csv)
+    reduction = load_reduced(readings)
     means = port_means(reduction)
     asked = _asked(means, part, port)
     if part is None and port is None and not json:

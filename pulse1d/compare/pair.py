@@ -7,13 +7,12 @@ from dataclasses import replace
 from pathlib import Path
 
 from pulse1d.case.design import load
-from pulse1d.case.readings import load_readings
+from pulse1d.case.readings import load_reduced
 from pulse1d.case.schema import Calibration
 from pulse1d.compare.against import Comparison, hold_against
 from pulse1d.compare.means import port_means
 from pulse1d.errors import InputError, Problem
 from pulse1d.measure.reading import Session
-from pulse1d.measure.reduce import reduce
 
 
 def open_pair(
@@ -42,16 +41,19 @@ def open_pair(
     if not calibrated:
         plain = design.case.model_copy(update={"calibration": Calibration()})
         design = replace(design, case=plain)
-    session = load_readings(readings)
+    reduction = load_reduced(readings)
+    session = reduction.session
     name = part_of(session, case, readings, part)
-    means = port_means(reduce(session), name)
+    means = port_means(reduction, name)
     kept = [k for k, port in enumerate(means.ports) if port not in (left_out or ())]
     unknown = [port for port in left_out or () if port not in means.ports]
     if unknown or not kept:
         raise InputError(
             [
                 Problem(
-                    f"--leave-out: ports {', '.join(unknown or left_out or ())} cannot be left out",
+                    f"--leave-out: ports {', '.join(unknown)} were not read"
+                    if unknown
+                    else "--leave-out: no port is left",
                     f"choose some, not all, of {', '.join(means.ports)}",
                     str(readings),
                 )

@@ -6,6 +6,7 @@ The meters are in ``pulse1d.measure.meter_specs``.
 from __future__ import annotations
 
 import datetime
+from collections import Counter
 from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
@@ -44,7 +45,7 @@ class About(Spec):
     """Which bench, which day, whose hands."""
 
     bench: str
-    date: datetime.date
+    date: datetime.date = Field(examples=["2026-03-02"])
     operator: str = ""
     notes: str = ""
 
@@ -127,8 +128,8 @@ class Header(Spec):
 
     @model_validator(mode="after")
     def _meter_names(self) -> Header:
-        names = [meter.name for meter in self.meters]
-        twice = sorted({name for name in names if names.count(name) > 1})
+        times = Counter(meter.name for meter in self.meters)
+        twice = sorted(name for name, count in times.items() if count > 1)
         if twice:
             raise ValueError(f"two meters are named {twice[0]!r}; give each range its own name")
         return self

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 import tomllib
 from collections.abc import Iterator
 from dataclasses import replace
@@ -10,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from pulse1d.case.readings import load_readings
+from pulse1d.case.readings import load_readings, load_reduced
 from pulse1d.errors import InputError
 from pulse1d.measure.reading import Session
 
@@ -236,3 +237,116 @@ def test_slips_in_many_rows_are_all_told_up_to_a_limit(tmp_path: Path) -> None:
         load(tmp_path, block(lines))
     # 200, as for any other file (pulse1d.case.document)
     assert len(caught.value.problems) == 200
+
+
+@pytest.mark.parametrize(
+    ("written", "message"),
+    [
+        ("room: {temperature: 1e308 degC}", "temperature of room cannot be"),
+        ("reference: {temperature: 90 degC}", "temperature of reference cannot be"),
+        ("reference: {pressure: 1e-300 kPa abs}", "pressure of reference cannot be"),
+        ("instruments: {test pressure: 28 inH2O}", "limit of test pressure is not below .* line"),
+        ("instruments: {temperature: 400 K}", "limit of temperature is over 20 K"),
+        ("instruments: {barometer: 2000 hPa}", "limit of barometer is over 100 hPa"),
+        ("check plate: {flow: 200 CFM, uncertainty: 100 %}", "uncertainty is over 20 %"),
+    ],
+)
+def test_what_no_bench_can_be_is_refused(tmp_path: Path, written: str, message: str) -> None:
+    # found by mutating files: tracebacks, and uncertainties that were not numbers
+    with pytest.raises(InputError, match=message) as caught:
+        load(tmp_path, f"{written}\n{block(TABLE)}")
+    (problem,) = caught.value.problems
+    assert problem.text == written
+
+
+def test_many_meters_do_not_cost_their_square() -> None:
+    from pulse1d.case.readings import _known
+
+    started = time.process_time()
+    known = _known({"meters": [{"name": f"range {k}"} for k in range(30_000)]})
+    assert known.meters is not None
+    assert len(known.meters) == 30_000
+    # under 0.2 s where this was written; compared in pairs 11 s
+    assert time.process_time() - started < 5.0
+
+
+def test_unknown_parts_in_every_row_are_told_soon(tmp_path: Path) -> None:
+    parts = "".join(f"  party{i:05d}: {{name: x}}\n" for i in range(500))
+    head = ALONE.replace("parts:\n", f"parts:\n{parts}")
+    rows = [f"{k},party{k}z,1,range 4,7000,500" for k in range(1, 5001)]
+    lines = ["order,part,port,meter,test pressure [Pa],meter pressure [Pa]", *rows]
+    started = time.process_time()
+    with pytest.raises(InputError, match="did you mean 'party") as caught:
+        load(tmp_path, block(lines), head)
+    assert len(caught.value.problems) == 200
+    # 0.9 s where this was written; each word compared with each part 27 s
+    assert time.process_time() - started < 10.0
+
+
+def test_a_case_that_many_parts_name_is_loaded_once(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from pulse1d.case.design import Design
+    from pulse1d.case.design import load as load_case
+
+    calls: list[Path] = []
+
+    def counted(path: Path) -> Design:
+        calls.append(path)
+        return load_case(path)
+
+    monkeypatch.setattr("pulse1d.case.readings.load", counted)
+    (tmp_path / "part.yaml").write_bytes((FOLDER / "part.yaml").read_bytes())
+    more = "".join(f"  p{i}: {{name: x, case: part.yaml}}\n" for i in range(50))
+    load(tmp_path, block(TABLE), HEAD.replace("parts:\n", f"parts:\n{more}"))
+    assert len(calls) == 1
+
+
+def test_a_cell_without_end_is_called_too_long(tmp_path: Path) -> None:
+    long = [*TABLE, "4,part,log,1,3,range 4,27.9,2.1," + "n" * 140_000]
+    with pytest.raises(InputError, match="a cell holds more than 131072 characters"):
+        load(tmp_path, block(long))
+
+
+def test_a_line_that_announces_the_separator_is_passed_over(tmp_path: Path) -> None:
+    rows = [
+        ";".join(cell if "," not in cell else f'"{cell}"' for cell in row) for row in cells(TABLE)
+    ]
+    (tmp_path / "table.csv").write_text("\n".join(["sep=;", *rows]), encoding="utf-8")
+    session = load(tmp_path, "rows: table.csv\n")
+    assert [reading.line for reading in session.readings] == [3, 4, 5]
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "message", "remedy"),
+    [
+        ("table.csv", "order;part\n1;log\n", "a table alone does not say", "rows: table.csv"),
+        ("case.yaml", "format: pulse1d case 1\nhead: {}\n", "this is a case file", "readings"),
+    ],
+)
+def test_another_file_handed_over_is_named_once(
+    tmp_path: Path, name: str, text: str, message: str, remedy: str
+) -> None:
+    (tmp_path / name).write_text(text, encoding="utf-8")
+    with pytest.raises(InputError, match=message) as caught:
+        load_readings(tmp_path / name)
+    (problem,) = caught.value.problems
+    assert remedy in problem.remedy
+
+
+def test_a_unit_in_round_brackets_is_shown_how_to_stand(tmp_path: Path) -> None:
+    lines = [TABLE[0].replace("test pressure [inH2O]", "test pressure (inH2O)"), *TABLE[1:]]
+    with pytest.raises(InputError) as caught:
+        load(tmp_path, block(lines))
+    remedy = "write the unit in square brackets: 'test pressure [inH2O]'"
+    assert caught.value.problems[0].remedy == remedy
+
+
+def test_a_row_that_cannot_be_reduced_is_told_with_its_file(tmp_path: Path) -> None:
+    lines = [*TABLE, "4,part,log,1,3,range 4,27.9,2000000,"]
+    load(tmp_path, block(lines))
+    with pytest.raises(InputError) as caught:
+        load_reduced(tmp_path / "mine.yaml")
+    (problem,) = caught.value.problems
+    assert problem.file.endswith("mine.yaml")
+    assert problem.text == lines[-1]
