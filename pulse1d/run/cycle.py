@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from pulse1d.case.design import Design
 from pulse1d.engine.phases import firing_angle
-from pulse1d.run.engine_net import EngineNet, engine_net
+from pulse1d.run.engine_net import EngineNet, Varied, engine_net
 from pulse1d.run.wall_balance import balance_walls, heat_lost, mean_wall, reset_heat
 from pulse1d.waves.kinds import (
     HELD,
@@ -103,6 +103,7 @@ def march_cycle(
     frames: int = 0,
     walls: dict[str, Array] | None = None,
     watch: Callable[[int, float], None] | None = None,
+    varied: Varied = Varied(),  # noqa: B008
 ) -> CycleAnswer:
     """March one speed until its cycle repeats.
 
@@ -114,31 +115,58 @@ def march_cycle(
     frames : int   Pressure pictures over one more cycle; 0 for none [-]
     walls : dict   Wall temperatures of a neighbouring speed to start from [K]
     watch : function   Told the cycle and its change [-]
+    varied : Varied   Factors for bands [-]
     Returns
     -------
     answer : CycleAnswer   [SI]
     Errors      InputError where the case lacks what an engine needs.
     """
-    cycle = _Cycle(engine_net(design, speed, walls), speed)
+    march, changes, done = converge(
+        design, speed, tolerance=tolerance, most=most, walls=walls, watch=watch, varied=varied
+    )
+    if frames:
+        march.march(frames)
+    return march.answer(design, changes, done)
+
+
+def converge(
+    design: Design,
+    speed: float,
+    *,
+    tolerance: float = TOLERANCE,
+    most: int = MOST_CYCLES,
+    walls: dict[str, Array] | None = None,
+    watch: Callable[[int, float], None] | None = None,
+    varied: Varied = Varied(),  # noqa: B008
+) -> tuple[CycleMarch, tuple[float, ...], bool]:
+    """The march of one speed at the point where its cycle repeats.
+
+    Parameters
+    ----------
+    design, speed, tolerance, most, walls, watch, varied : as in ``march_cycle`` [SI]
+    Returns
+    -------
+    march, changes, done : CycleMarch, tuple of float, bool   Its state; change cycle by cycle;
+        whether it repeats [-]
+    Errors      InputError where the case lacks what an engine needs.
+    """
+    march = CycleMarch(engine_net(design, speed, walls, varied), speed)
     changes: list[float] = []
     before: Array | None = None
     for turn in range(most):
-        cycle.march()
-        now = cycle.criteria()
+        march.march()
+        now = march.criteria()
         changes.append(1.0 if before is None else float(np.max(np.abs(now / before - 1.0))))
         before = now
         if watch is not None:
             watch(turn + 1, changes[-1])
         if changes[-1] < tolerance and turn >= FEWEST:
             break
-        cycle.settle_walls()
-    done = changes[-1] < tolerance
-    if frames:
-        cycle.march(frames)
-    return cycle.answer(design, tuple(changes), done)
+        march.settle_walls()
+    return march, tuple(changes), changes[-1] < tolerance
 
 
-class _Cycle:
+class CycleMarch:
     """The march of one cycle after another on one network."""
 
     def __init__(self, built: EngineNet, speed: float) -> None:

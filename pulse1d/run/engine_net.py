@@ -43,6 +43,15 @@ T_GAS, T_WALLS = 900.0, 700.0
 
 
 @dataclass(frozen=True)
+class Varied:
+    """Factors on what a case states or this file takes, for bands."""
+
+    exhaust_flow: float = 1.0
+    inlet_flow: float = 1.0
+    pulsing: float = 1.0
+
+
+@dataclass(frozen=True)
 class EngineNet:
     """What is marched, and where to read it."""
 
@@ -55,6 +64,8 @@ class EngineNet:
     plenum_density: float
     fresh: Mixture
     burned: Mixture
+    runners: dict[str, tuple[str, ...]]
+    """Per port: the pipes up to its first joint."""
 
     @property
     def ports(self) -> tuple[str, ...]:
@@ -66,7 +77,12 @@ class EngineNet:
         return np.asarray(self.fresh.R + Y * (self.burned.R - self.fresh.R))
 
 
-def engine_net(design: Design, speed: float, walls: dict[str, Array] | None = None) -> EngineNet:
+def engine_net(
+    design: Design,
+    speed: float,
+    walls: dict[str, Array] | None = None,
+    varied: Varied = Varied(),
+) -> EngineNet:
     """The network of a design on its running engine, at rest, crank at its first firing.
 
     Parameters
@@ -74,6 +90,7 @@ def engine_net(design: Design, speed: float, walls: dict[str, Array] | None = No
     design : Design   [-]
     speed : float   [rev/s]
     walls : dict   Pipe name to wall temperatures to start from [K]
+    varied : Varied   [-]
     Returns
     -------
     built : EngineNet   [SI]
@@ -89,7 +106,7 @@ def engine_net(design: Design, speed: float, walls: dict[str, Array] | None = No
         for cylinder in (port.cylinders or (port.name,))
         if cylinder in engine.firing_order
     }
-    valves = {name: cylinder_of(design, engine, name, speed) for name in owners}
+    valves = {name: cylinder_of(design, engine, name, speed, varied) for name in owners}
     out = next(leg for leg, end in zip(network.legs, network.ends, strict=True) if end == OUTLET)
     K = network.layout.outlet.inflow(replace(out.station, section=out.section_end))[0]
     meshed = wave_net(
@@ -108,7 +125,7 @@ def engine_net(design: Design, speed: float, walls: dict[str, Array] | None = No
         known = (walls or {}).get(name)
         level = np.full(pipe.cells, T_WALLS)
         rows[T_WALL] = known if known is not None and len(known) == pipe.cells else level
-        rows[H_FACTOR] = np.full(pipe.cells, PULSING)
+        rows[H_FACTOR] = np.full(pipe.cells, PULSING * varied.pulsing)
         pipes[name] = replace(pipe, Y=1.0, rows=rows)
     firsts = {port: meshed.chains[port][0][0] for port in owners.values()}
     last, length = meshed.chains[next(iter(owners.values()))][-1]
@@ -128,7 +145,18 @@ def engine_net(design: Design, speed: float, walls: dict[str, Array] | None = No
         float(np.asarray(pipes[last].area)[-1]),
         plenum.pressure / (gases[0].R * plenum.temperature),
         *gases,
+        {port: _up_to(meshed.chains[port], meshed.marks[port][0][0]) for port in owners.values()},
     )
+
+
+def _up_to(chain: tuple[tuple[str, float], ...], length: float) -> tuple[str, ...]:
+    """Pipes of a way up to a distance along it."""
+    at, found = 0.0, []
+    for name, own in chain:
+        if at < length - 1e-9:
+            found.append(name)
+        at += own
+    return tuple(found)
 
 
 def needs(design: Design) -> Engine:
@@ -214,7 +242,9 @@ def heat_of(engine: Engine) -> float:
     return engine.burning.efficiency * value * min(charge.lambda_, 1.0) / (1.0 + afr)
 
 
-def cylinder_of(design: Design, engine: Engine, name: str, speed: float) -> Cylinder:
+def cylinder_of(
+    design: Design, engine: Engine, name: str, speed: float, varied: Varied
+) -> Cylinder:
     """One cylinder at the moment when the first of the firing order fires.
 
     Parameters
@@ -223,6 +253,7 @@ def cylinder_of(design: Design, engine: Engine, name: str, speed: float) -> Cyli
     engine : Engine   That can run [-]
     name : str   Cylinder [-]
     speed : float   [rev/s]
+    varied : Varied   [-]
     Returns
     -------
     cylinder : Cylinder   [SI]
@@ -238,6 +269,8 @@ def cylinder_of(design: Design, engine: Engine, name: str, speed: float) -> Cyli
         message, _, remedy = str(error).partition("; ")
         problem = design.document.problem(("engine", "exhaust"), message, remedy)
         raise InputError([problem]) from error
+    areas[:2] *= varied.exhaust_flow
+    areas[2:] *= varied.inlet_flow
     start = -firing_angle(engine, name) % 720.0
     burning, plenum = engine.burning, engine.plenum
     inlet_opens, inlet_closes = inlet_events(engine.inlet)
