@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from pulse1d.case.design import Design
 from pulse1d.engine.phases import firing_angle
 from pulse1d.engine.valves import exhaust_events, inlet_events
+from pulse1d.errors import InputError, Problem
 from pulse1d.run.cycle import RECORD, CycleMarch, converge
 from pulse1d.waves.assemble import assemble
 from pulse1d.waves.boundaries.valve_cylinder import EXHAUST_BACK, EXHAUST_OUT, THETA_0
@@ -67,8 +68,20 @@ def interference(design: Design, speed: float, *, tolerance: float = 1e-3) -> In
     Returns
     -------
     interference : Interference   [SI]
-    Errors      InputError where the case lacks what an engine needs.
+    Errors      InputError where the case lacks what an engine needs, or ports are shared.
     """
+    shared = [port.name for port in design.case.head.ports if len(port.cylinders) > 1]
+    if shared:
+        raise InputError(
+            [
+                Problem(
+                    f"port {', '.join(shared)} serves several cylinders: whose wave it is cannot "
+                    "be told there",
+                    "ask without interference and waves",
+                    str(design.path),
+                )
+            ]
+        )
     march, _, _ = converge(design, speed, tolerance=tolerance)
     assert march.run is not None
     built = march.built

@@ -18,6 +18,7 @@ from pulse1d.gas.burned import burned_gas, fuel, stoichiometric_afr
 from pulse1d.gas.mixture import Mixture
 from pulse1d.losses.valve_seat import ValveSeat
 from pulse1d.network.network import OUTLET
+from pulse1d.run.branches import branch, with_branches
 from pulse1d.run.mesh import wave_net
 from pulse1d.run.wall_balance import Outside
 from pulse1d.waves.pipes import Cylinder, Net, Open, TwoGases
@@ -65,7 +66,7 @@ class EngineNet:
     fresh: Mixture
     burned: Mixture
     runners: dict[str, tuple[str, ...]]
-    """Per port: the pipes up to its first joint."""
+    """Per port of a single cylinder: the pipes up to its first joint."""
 
     @property
     def ports(self) -> tuple[str, ...]:
@@ -128,9 +129,19 @@ def engine_net(
         rows[H_FACTOR] = np.full(pipe.cells, PULSING * varied.pulsing)
         pipes[name] = replace(pipe, Y=1.0, rows=rows)
     firsts = {port: meshed.chains[port][0][0] for port in owners.values()}
-    last, length = meshed.chains[next(iter(owners.values()))][-1]
-    probes = {f"port {port}": (pipe, 0.0) for port, pipe in firsts.items()}
-    probes["outlet"] = (last, length)
+    shared = {
+        firsts[port]: names
+        for port in firsts
+        if len(names := tuple(c for c, own in owners.items() if own == port)) > 1
+    }
+    net = with_branches(replace(meshed.net, pipes=pipes), shared, valves, case.numerics.cell)
+    heads = {
+        name: branch(name) if firsts[port] in shared else firsts[port]
+        for name, port in owners.items()
+    }
+    probes = {f"port of {name}": (pipe, 0.0) for name, pipe in heads.items()}
+    last = next(pipe for (pipe, _), end in net.ends.items() if isinstance(end, Open))
+    probes["outlet"] = (last, net.pipes[last].length)
     cast = "cast" in out.station.surface
     outside = Outside(
         OUTSIDE, EMISSIVITY, room.temperature + 30.0, case.wall.thickness or 2e-3,
@@ -138,14 +149,18 @@ def engine_net(
     )  # fmt: skip
     plenum = engine.plenum
     return EngineNet(
-        replace(meshed.net, pipes=pipes),
-        tuple((name, port, f"port {port}") for name, port in owners.items()),
+        net,
+        tuple((name, port, f"port of {name}") for name, port in owners.items()),
         probes,
         outside,
-        float(np.asarray(pipes[last].area)[-1]),
+        float(np.asarray(net.pipes[last].area)[-1]),
         plenum.pressure / (gases[0].R * plenum.temperature),
         *gases,
-        {port: _up_to(meshed.chains[port], meshed.marks[port][0][0]) for port in owners.values()},
+        {
+            port: _up_to(meshed.chains[port], meshed.marks[port][0][0])
+            for port, first in firsts.items()
+            if first not in shared
+        },
     )
 
 
@@ -168,7 +183,7 @@ def needs(design: Design) -> Engine:
     Returns
     -------
     engine : Engine   [-]
-    Errors      InputError naming every key that is missing, and ports that several cylinders share.
+    Errors      InputError naming every key that is missing.
     """
     engine, document = design.case.engine, design.document
     if engine is None:
@@ -196,15 +211,6 @@ def needs(design: Design) -> Engine:
                 ("head",),
                 "the head does not say what its exhaust valve passes",
                 "add `flow: {kind: valve seat, valve: {head diameter: 36 mm}}` to the head",
-            )
-        )
-    shared = [port.name for port in design.case.head.ports if len(port.cylinders) > 1]
-    if shared:
-        problems.append(
-            document.problem(
-                ("head",),
-                f"port {', '.join(shared)} serves several cylinders",
-                "give each cylinder a port and join the runners behind them",
             )
         )
     if problems:
