@@ -118,6 +118,28 @@ def contained(root: Path, path: Path) -> bool:
         return False
 
 
+def write_new(path: Path, text: str) -> None:
+    """Write a new file; an existing one is left as it is.
+
+    Parameters
+    ----------
+    path : Path   [-]
+    text : str   [-]
+    Errors      InputError when it exists or cannot be written.
+    """
+    try:
+        with path.open("x", encoding="utf-8") as file:
+            file.write(text)
+    except FileExistsError as error:
+        raise InputError(
+            [Problem("the file exists already", "choose another name", str(path))]
+        ) from error
+    except OSError as error:
+        raise InputError(
+            [Problem(f"cannot be written: {error.strerror}", "check the folder", str(path))]
+        ) from error
+
+
 def _read_bytes(path: Path) -> bytes:
     try:
         status = path.stat()

@@ -23,10 +23,11 @@ def fit(
     json: Annotated[bool, typer.Option("--json", help="One JSON object instead of text.")] = False,
 ) -> None:
     """Estimate what the loss coefficients of a case should be from bench readings of the part."""
+    from pulse1d.case.files import write_new
     from pulse1d.cli.fit_text import fit_report
     from pulse1d.cli.options import names_option, not_there
     from pulse1d.compare.calibration import calibration_of, meanings
-    from pulse1d.compare.calibration_file import calibration_text, written
+    from pulse1d.compare.calibration_file import calibration_text
     from pulse1d.compare.faults import judge
     from pulse1d.compare.fit import fit as fitted
     from pulse1d.compare.fit import sampled
@@ -52,5 +53,5 @@ def fit(
     else:
         typer.echo(fit_report(comparison, verdict, found, check, calibration))
     if output is not None:
-        written(output, calibration_text(calibration, meanings(found.response, calibration)))
+        write_new(output, calibration_text(calibration, meanings(found.response, calibration)))
         typer.echo(f"saved: {output}; a case reads it by `calibration: {output.name}`", err=True)

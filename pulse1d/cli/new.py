@@ -21,6 +21,7 @@ def new(
     """Write a commented starter case, or starter file of bench readings, to fill in."""
     from importlib.resources import files
 
+    from pulse1d.case.files import write_new
     from pulse1d.errors import InputError, Problem
 
     if layout not in ("cast", "tubular"):
@@ -29,17 +30,7 @@ def new(
         raise InputError([Problem("--readings and --schema: choose one of them")])
     name = "case.schema.json" if schema else f"starter_{'readings' if readings else layout}.yaml"
     text = files("pulse1d.case").joinpath("shipped", name).read_text(encoding="utf-8")
-    try:
-        with path.open("x", encoding="utf-8") as file:
-            file.write(text)
-    except FileExistsError as error:
-        raise InputError(
-            [Problem("the file exists already", "choose another name", str(path))]
-        ) from error
-    except OSError as error:
-        raise InputError(
-            [Problem(f"cannot be written: {error.strerror}", "check the folder", str(path))]
-        ) from error
+    write_new(path, text)
     typer.echo(f"wrote {path}")
     if readings:
         typer.echo(f"next: pulse1d reduce {path}")

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from pathlib import Path
 
 from pulse1d.case.schema import CALIBRATION_FORMAT, Calibration
-from pulse1d.errors import InputError, Problem
 
 
 def calibration_text(calibration: Calibration, meanings: Sequence[str]) -> str:
@@ -51,25 +49,3 @@ def quoted(text: str) -> str:
     text : str   In double quotes [-]
     """
     return json.dumps(text, ensure_ascii=False)
-
-
-def written(path: Path, text: str) -> None:
-    """Write a new file; an existing one is left as it is.
-
-    Parameters
-    ----------
-    path : Path   [-]
-    text : str   [-]
-    Errors      InputError when it exists or cannot be written.
-    """
-    try:
-        with path.open("x", encoding="utf-8") as file:
-            file.write(text)
-    except FileExistsError as error:
-        raise InputError(
-            [Problem("the file exists already", "choose another name", str(path))]
-        ) from error
-    except OSError as error:
-        raise InputError(
-            [Problem(f"cannot be written: {error.strerror}", "check the folder", str(path))]
-        ) from error
