@@ -206,7 +206,20 @@ def _basis(comparison: PartComparison) -> str:
     low, high = min(comparison.whole.remounts), max(comparison.whole.remounts)
     if comparison.whole.paired:
         what = f"{low} remounted pair{'s' if low > 1 else ''} x {on}"
-        return f"Basis: {what}, in the order {comparison.whole.order} (A the base)."
+        order = f"in the order {comparison.whole.order} (A the base)"
+        return f"Basis: {what}, {order}.{_once(comparison)}"
     counts = f"{low}" if low == high else f"{low} to {high}"
     many = "remount" if high == 1 else "remounts"
-    return f"Basis: {counts} {many} of each part x {on}, not in pairs."
+    return f"Basis: {counts} {many} of each part x {on}, not in pairs.{_once(comparison)}"
+
+
+def _once(comparison: PartComparison) -> str:
+    """What a claim must say where no part was mounted twice."""
+    taken = [port.s for port in comparison.ports if port.origin == "assumed"]
+    if not taken:
+        return ""
+    each = "pair" if comparison.whole.paired else "remount"
+    return (
+        f" No part was mounted twice: a scatter of {100 * max(taken):.2f} % a {each} is assumed, "
+        "not measured."
+    )

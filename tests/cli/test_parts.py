@@ -78,3 +78,11 @@ def test_claim_with_a_test_sheet() -> None:
 def test_an_unknown_part_is_named(verb: str) -> None:
     result = RUN.invoke(app, [verb, str(DEMO), "--base", "log", "--other", "short"])
     assert "part 'short' was not read" in str(result.exception)
+
+
+def test_a_claim_says_that_no_part_was_mounted_twice(tmp_path: Path) -> None:
+    file = tmp_path / "once.yaml"
+    truth = {("log", "1"): 180.0, ("tubular", "1"): 190.0}
+    file.write_text(invent(truth, 3, World(remounts=1)), encoding="utf-8")
+    text = " ".join(out("claim", str(file), *CHOICE).split())
+    assert "No part was mounted twice: a scatter of 0.57 % a pair is assumed, not measured" in text
