@@ -35,8 +35,8 @@ RECORD = 720
 FEWEST = 2
 MOST_CYCLES = 60
 TOLERANCE = 1e-3
-"""Change of trapped mass, mean port pressure and mean wall temperature from one cycle to the next
-behind which the cycle repeats."""
+"""Change of trapped mass, air taken in, mean port pressure and mean wall temperature from one cycle
+to the next, and gas gained in it, behind which the cycle repeats."""
 
 
 @dataclass(frozen=True)
@@ -156,7 +156,8 @@ def converge(
     for turn in range(most):
         march.march()
         now = march.criteria()
-        changes.append(1.0 if before is None else float(np.max(np.abs(now / before - 1.0))))
+        moved = 1.0 if before is None else float(np.max(np.abs(now / before - 1.0)))
+        changes.append(max(moved, march.stored))
         before = now
         if watch is not None:
             watch(turn + 1, changes[-1])
@@ -201,6 +202,13 @@ class CycleMarch:
         assert self.run is not None
         p = [float(self.rows[name][0].mean()) for name in self.built.ports]
         return np.array([*self.held[:, 0], *self.sums[:, TAKEN], *p, mean_wall(self.run.arrays)])
+
+    @property
+    def stored(self) -> float:
+        """Gas that the whole engine gained in the cycle, over the air taken in [-]."""
+        assert self.run is not None
+        gained = self.run.end.mass - self.run.start.mass
+        return abs(gained) / max(float(np.abs(self.sums[:, TAKEN]).sum()), 1e-30)
 
     def settle_walls(self) -> None:
         """Wall temperatures from the balance of the cycle just marched."""
