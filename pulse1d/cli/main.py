@@ -9,7 +9,7 @@ from typing import Annotated
 import typer
 
 from pulse1d import __version__
-from pulse1d.cli import bench, check, claim, compare, fit, new, parts, pulse, reduce
+from pulse1d.cli import bench, check, claim, compare, cycle, fit, new, parts, pulse, reduce
 
 app = typer.Typer(
     name="pulse1d",
@@ -29,6 +29,7 @@ app.command("parts")(parts.parts)
 app.command("claim")(claim.claim)
 app.command("compare")(compare.compare)
 app.command("fit")(fit.fit)
+app.command("cycle")(cycle.cycle)
 app.command("pulse")(pulse.pulse)
 
 

@@ -12,11 +12,9 @@ from pulse1d.case.design import Design
 from pulse1d.engine.phases import firing_angle
 from pulse1d.engine.valves import exhaust_events, inlet_events
 from pulse1d.errors import InputError, Problem
+from pulse1d.run.anechoic import continued
 from pulse1d.run.cycle import RECORD, CycleMarch, converge
-from pulse1d.waves.assemble import assemble
 from pulse1d.waves.boundaries.valve_cylinder import EXHAUST_BACK, EXHAUST_OUT, THETA_0
-from pulse1d.waves.kinds import Kind
-from pulse1d.waves.pipes import Free, Net, Passage
 from pulse1d.waves.solve import WaveRun, solve
 
 Array = NDArray[np.float64]
@@ -56,9 +54,9 @@ def interference(design: Design, speed: float, *, tolerance: float = 1e-3) -> In
     """Attribution of the waves at one speed.
 
     From the moment at which a cylinder's exhaust valve is about to open one cycle is marched as it
-    is, with that valve kept shut, with an outlet that lets every wave out, and for its runner alone
-    with nothing coming back. Differences are contributions; what is left after their sum is the
-    joint's own echo and the interaction of all.
+    is, with that valve kept shut, with the outlet continued by a pipe so long that nothing comes
+    back, and for its runner alone, continued likewise. Differences are contributions; what is left
+    after their sum is the joint's own echo and the interaction of all.
 
     Parameters
     ----------
@@ -92,8 +90,10 @@ def interference(design: Design, speed: float, *, tolerance: float = 1e-3) -> In
         state = turned(march, march.run, at)
         base = ports(march, state)
         effects.append(base - ports(march, shut(state, k)))
-        echoes.append((base - ports(march, let_out(state)))[k])
-        alone.append(base[k] - runner_alone(march, state, k))
+        outlet = built.probes["outlet"][0]
+        echoes.append(base[k] - cut_off(march, state, k, tuple(built.net.pipes), outlet))
+        runner = built.runners[built.cylinders[k][1]]
+        alone.append(base[k] - cut_off(march, state, k, runner, runner[-1]))
     matrix = np.zeros((len(names), len(names)))
     waves = {}
     for i, name in enumerate(names):
@@ -164,24 +164,6 @@ def shut(run: WaveRun, k: int) -> WaveRun:
     return changed
 
 
-def let_out(run: WaveRun) -> WaveRun:
-    """The state with an outlet that sends nothing back.
-
-    Parameters
-    ----------
-    run : WaveRun   Left as it is [-]
-    Returns
-    -------
-    run : WaveRun   [-]
-    """
-    changed = copied(run)
-    nodes = changed.arrays.nodes
-    outlet = int(np.flatnonzero(nodes[0] == Kind.RESERVOIR)[0])
-    nodes[0][outlet] = Kind.FREE
-    nodes[6][nodes[1][outlet]] = np.nan
-    return changed
-
-
 def copied(run: WaveRun) -> WaveRun:
     """A run whose state may be marched on without touching the original.
 
@@ -214,41 +196,22 @@ def ports(march: CycleMarch, run: WaveRun) -> Array:
     return np.stack([next_cycle.traces[probe].p for probe in built.ports])
 
 
-def runner_alone(march: CycleMarch, run: WaveRun, k: int) -> Array:
-    """A cylinder's port pressure when nothing comes back from the end of its runner.
+def cut_off(march: CycleMarch, run: WaveRun, k: int, pipes: tuple[str, ...], last: str) -> Array:
+    """A cylinder's port pressure when nothing comes back from the stop of a pipe.
 
     Parameters
     ----------
     march, run : as in ``ports``
     k : int   Place of the cylinder [-]
+    pipes, last : as in ``pulse1d.run.anechoic.continued``
     Returns
     -------
-    p : (720,) array   [Pa]
+    p : (720,) array   By crank angle from the state on [Pa]
     """
-    built = march.built
-    _, port, probe = built.cylinders[k]
-    names = built.runners[port]
-    ends = {where: end for where, end in built.net.ends.items() if where[0] in names}
-    ends[names[-1], "stop"] = Free()
-    between = tuple(
-        node
-        for node in built.net.nodes
-        if isinstance(node, Passage) and all(name in names for name, _ in node.ends)
-    )
-    net = Net({name: built.net.pipes[name] for name in names}, ends, between, built.net.gas)
-    arrays = assemble(net)
-    for name in names:
-        old, new = run.arrays.place[name], arrays.place[name]
-        for mine, theirs in zip(arrays.cells, run.arrays.cells, strict=True):
-            mine[new] = theirs[old]
-        arrays.wall[0][:, new] = run.arrays.wall[0][:, old]
-    own = np.flatnonzero(run.arrays.nodes[0] == Kind.CYLINDER)[k]
-    here = int(np.flatnonzero(arrays.nodes[0] == Kind.CYLINDER)[0])
-    arrays.nodes[4][here] = run.arrays.nodes[4][own]
-    arrays.nodes[9][0] = run.arrays.nodes[9][k]
-    start = replace(run, arrays=arrays)
+    probe = march.built.cylinders[k][2]
+    net, start = continued(march.built.net, pipes, last, run, march.period)
     found = solve(
-        net, march.period, probes={probe: built.probes[probe]}, times=RECORD, restart=start,
+        net, march.period, probes={probe: march.built.probes[probe]}, times=RECORD, restart=start,
         start_steps=0,
     )  # fmt: skip
     return found.traces[probe].p

@@ -153,7 +153,9 @@ def converge(
         whether it repeats [-]
     Errors      InputError where the case lacks what an engine needs.
     """
-    march = CycleMarch(engine_net(design, speed, walls, varied), speed)
+    numerics = design.case.numerics
+    built = engine_net(design, speed, walls, varied)
+    march = CycleMarch(built, speed, numerics.cfl, numerics.limiter)
     changes: list[float] = []
     before: Array | None = None
     for turn in range(most):
@@ -172,8 +174,11 @@ def converge(
 class CycleMarch:
     """The march of one cycle after another on one network."""
 
-    def __init__(self, built: EngineNet, speed: float) -> None:
-        self.built, self.period = built, 2.0 / speed
+    def __init__(
+        self, built: EngineNet, speed: float, cfl: float = 0.9, limiter: str = "mc"
+    ) -> None:
+        self.built, self.speed, self.period = built, speed, 2.0 / speed
+        self.cfl, self.limiter = cfl, limiter
         self.run: WaveRun | None = None
         self.rows: dict[str, Array] = {}
         self.sums: Array = np.zeros((0, STATES))
@@ -190,7 +195,8 @@ class CycleMarch:
         self.run = solve(
             built.net, self.period, probes=built.probes, frames=frames,
             times=np.arange(RECORD) * self.period / RECORD,
-            restart=self.run, start_steps=5 if self.run is None else 0,
+            restart=self.run, start_steps=5 if self.run is None else 0, cfl=self.cfl,
+            limiter=self.limiter,
         )  # fmt: skip
         nodes = self.run.arrays.nodes
         now = nodes[4][nodes[0] == Kind.CYLINDER]
@@ -234,7 +240,7 @@ class CycleMarch:
         outlet = self.rows["outlet"]
         T_wall = run.arrays.wall[0][T_WALL]
         return CycleAnswer(
-            2.0 / self.period, done, len(changes), changes,
+            self.speed, done, len(changes), changes,
             tuple(self._cylinder(design, k) for k in range(len(built.cylinders))),
             (taken - run.left.mass) / taken, gap / max(released, abs(taken) * 1e3),
             {name: T_wall[where].copy() for name, where in run.arrays.place.items()},

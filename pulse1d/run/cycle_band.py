@@ -11,6 +11,7 @@ from pulse1d.case.design import Design
 from pulse1d.case.schema import Calibration, Correction
 from pulse1d.engine.friction import BAND, torque
 from pulse1d.run.cycle import CycleAnswer, march_cycle
+from pulse1d.run.cycle_summary import gas_temperature
 from pulse1d.run.engine_net import Varied
 
 LOSSES = ("junction K", "bend K", "friction law")
@@ -54,7 +55,7 @@ def figures(design: Design, answer: CycleAnswer) -> dict[str, float]:
         "residual": mean(lambda c: c.residual),
         "pmep": mean(lambda c: c.pmep),
         "back pressure": mean(lambda c: c.back_pressure),
-        "gas temperature": mean(lambda c: float(c.T_port.mean())),
+        "gas temperature": gas_temperature(cylinders),
     }
 
 

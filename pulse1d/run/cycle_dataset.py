@@ -84,26 +84,23 @@ def cycle_dataset(
             _units("K", "wall temperature"),
         ),
     }
-    for names, dims, rows in (
-        (PER_CYLINDER, ("speed", "cylinder"), [a.cylinders for a in answers]),
-        (TRACES, ("speed", "cylinder", "crank_angle"), [a.cylinders for a in answers]),
-    ):
+    for name, labels in {**PER_CYLINDER, **TRACES}.items():
+        rows = [[getattr(one, name) for one in answer.cylinders] for answer in answers]
+        dims = ("speed", "cylinder", "crank_angle")[: np.ndim(rows)]
+        data[name] = (dims, np.array(rows), _units(*labels))
+    torques = [summary.torque for summary in summaries]
+    told: list[tuple[dict[str, tuple[str, str]], Sequence[Any]]] = [
+        ({**PER_SPEED, **OUTLET}, answers), (TOGETHER, summaries), (TORQUE, torques)
+    ]  # fmt: skip
+    for names, found in told:
         for name, labels in names.items():
-            values = np.array([[getattr(one, name) for one in row] for row in rows])
-            data[name] = (dims, values, _units(*labels))
-    for names, dims, found in (
-        (PER_SPEED, ("speed",), answers),
-        (OUTLET, ("speed", "crank_angle"), answers),
-        (TOGETHER, ("speed",), summaries),
-        (TORQUE, ("speed",), [summary.torque for summary in summaries]),
-    ):
-        for name, labels in names.items():
-            data[name] = (dims, np.array([getattr(one, name) for one in found]), _units(*labels))
+            values = np.array([getattr(one, name) for one in found])
+            data[name] = (("speed", "crank_angle")[: values.ndim], values, _units(*labels))
     coordinates = {
         "speed": ("speed", np.array([a.speed for a in answers]), _units("1/s", "crankshaft")),
         "rev_per_min": (
             "speed",
-            np.array([60.0 * a.speed for a in answers]),
+            np.array([summary.rev_per_min for summary in summaries]),
             _units("1/min", "crankshaft"),
         ),
         "cylinder": ("cylinder", _text([one.cylinder for one in first.cylinders])),
@@ -126,6 +123,21 @@ def _text(names: Sequence[str]) -> Any:
     return np.array(names, dtype=object)
 
 
+def figures(one: Dataset, j: int) -> dict[str, Any]:
+    """What a dataset holds of one cylinder at one speed.
+
+    Parameters
+    ----------
+    one : xarray.Dataset   At one speed [SI]
+    j : int   Place of the cylinder [-]
+    Returns
+    -------
+    figures : dict   Fields of ``CylinderAnswer``, names apart [SI]
+    """
+    plain = {key: float(one[key].values[j]) for key in PER_CYLINDER}
+    return {**plain, **{key: one[key].values[j] for key in TRACES}}
+
+
 def saved_answers(dataset: Dataset) -> dict[float, CycleAnswer]:
     """The answers that a dataset holds, to the last digit.
 
@@ -145,8 +157,7 @@ def saved_answers(dataset: Dataset) -> dict[float, CycleAnswer]:
             CylinderAnswer(
                 cylinder=str(name),
                 port=str(one["port"].values[j]),
-                **{key: float(one[key].values[j]) for key in PER_CYLINDER},
-                **{key: one[key].values[j] for key in TRACES},
+                **figures(one, j),
             )
             for j, name in enumerate(dataset["cylinder"].values)
         )

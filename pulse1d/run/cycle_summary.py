@@ -39,8 +39,8 @@ class SpeedSummary:
 
     @property
     def rev_per_min(self) -> float:
-        """Speed [1/min]."""
-        return 60.0 * self.answer.speed
+        """Speed, free of the rounding of a division by 60 [1/min]."""
+        return round(60.0 * self.answer.speed, 9)
 
 
 @dataclass(frozen=True)

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 
 from pulse1d import __version__
 from pulse1d.case.design import Design
 from pulse1d.errors import InputError
+from pulse1d.losses.junction import SOURCE as JOINT_SOURCE
 from pulse1d.results.provenance import Provenance
 from pulse1d.results.store import load, result_path, results_folder, save
 from pulse1d.run.cycle import TOLERANCE, CycleAnswer
@@ -105,14 +106,12 @@ def sweep(
     finally:
         if done.keys() != known.keys() or fresh:
             keep(design, done, about, path)
-    asked = tuple(done[speed] for speed in left if speed in done)
+    asked = tuple(asked_for(done, speed) for speed in left if speed in done)
     reused = sum(answer.speed in known for answer in asked)
     return CaseSweep(design, asked, reused, tuple(failed), path, about)
 
 
-def keep(
-    design: Design, answers: dict[float, CycleAnswer], about: Provenance, path: Path
-) -> None:
+def keep(design: Design, answers: dict[float, CycleAnswer], about: Provenance, path: Path) -> None:
     """Save the speeds that are done.
 
     Parameters
@@ -124,9 +123,23 @@ def keep(
     Errors      InputError when the place cannot be written to.
     """
     if answers:
-        rising = [summarise(design, answers[speed]) for speed in sorted(answers)]
+        rising = [summarise(design, asked_for(answers, speed)) for speed in sorted(answers)]
         room = {"room_p_pa": design.case.bench.room.pressure}
         save(cycle_dataset(rising, about, room), path)
+
+
+def asked_for(answers: dict[float, CycleAnswer], speed: float) -> CycleAnswer:
+    """An answer under the very speed that was asked for, free of the march's rounding.
+
+    Parameters
+    ----------
+    answers : dict   By speed [rev/s]
+    speed : float   One of them [rev/s]
+    Returns
+    -------
+    answer : CycleAnswer   [SI]
+    """
+    return replace(answers[speed], speed=speed)
 
 
 def saved(path: Path) -> dict[float, CycleAnswer]:
@@ -170,6 +183,7 @@ def provenance(design: Design) -> Provenance:
         for element in leg.elements
         for key in element.source.split(",")
     }
+    joints = JOINT_SOURCE.replace(" ", "").split(",") if design.network.joints else []
     return Provenance(
         verb=VERB,
         case=design.name,
@@ -181,5 +195,5 @@ def provenance(design: Design) -> Provenance:
             "limiter": numerics.limiter,
             "tolerance": TOLERANCE,
         },
-        sources=sorted({cite(key) for key in {*keys, *OWN_SOURCES}}),
+        sources=sorted({cite(key) for key in {*keys, *OWN_SOURCES, *joints}}),
     )

@@ -72,33 +72,36 @@ def mean_wall(arrays: Arrays) -> float:
 def balance_walls(arrays: Arrays, outside: Outside, period: float) -> None:
     """Put every wall at the temperature where it passes on what the cycle gives it.
 
-    h_g (T_g - T_w) = U (T_o - T_a) + e s (T_o^4 - T_a^4), conduction through the wall between
-    inside T_w and outside T_o; T_g is the mean of the gas weighted by h.
+    h_g (T_g - T_w) = (T_w - T_o) 2 k/(D ln(D_o/D)) = D_o/D [h (T_o - T_a) + e s (T_o^4 - T_a^4)],
+    T_w inside, T_o outside; T_g is the mean of the gas weighted by h.
 
     Parameters
     ----------
     arrays : Arrays   With the integrals of a whole cycle; wall temperatures are updated [SI]
     outside : Outside   [SI]
     period : float   Length of the cycle [s]
-    Source      heat balance of a thin wall, cycle mean
+    Limits      round; no conduction along the wall, none into the head
+    Source      heat balance of a round wall, cycle mean
     """
     table = arrays.wall[0]
     hot = table[T_WALL] > 0.0
     if not hot.any():
         return
     sums = np.maximum(table[H_SUM, hot], 1e-30)
-    h = 0.25 * table[D_H, hot] * sums / period
+    D = table[D_H, hot]
+    h = 0.25 * D * sums / period
     T_g = table[T_WALL, hot] - table[Q_SUM, hot] / sums
     T_o = np.full(len(h), 0.5 * (float(T_g.mean()) + outside.T))
-    resistance = outside.thickness / outside.conductivity
+    wider = 1.0 + 2.0 * outside.thickness / D
+    resistance = 0.5 * D / outside.conductivity * np.log(wider)
 
     def passed_on(T: Array) -> Array:
         black = STEFAN * (T**4 - outside.T**4)
-        return np.asarray(outside.h * (T - outside.T) + outside.emissivity * black)
+        return np.asarray(wider * (outside.h * (T - outside.T) + outside.emissivity * black))
 
     for _ in range(ROUNDS):  # Newton in the outside temperature
         q = passed_on(T_o)
-        slope = outside.h + 4.0 * outside.emissivity * STEFAN * T_o**3
+        slope = wider * (outside.h + 4.0 * outside.emissivity * STEFAN * T_o**3)
         step = (h * (T_g - T_o - q * resistance) - q) / (h * (1.0 + slope * resistance) + slope)
         T_o += step
         if np.max(np.abs(step)) < 1e-6:

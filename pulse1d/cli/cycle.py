@@ -1,0 +1,83 @@
+"""``pulse1d cycle``: the running engine, speed by speed."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+CAUTIONS = (
+    "A prediction, not a measurement: torque and temperatures rest on stated and default engine "
+    "data. A running exhaust burns skin and lights what touches it, its gas holds carbon monoxide: "
+    "run engines in the open or with extraction, and keep hoses and wiring clear. Changes to an "
+    "exhaust may need approval on the road; local codes on emissions and noise come first."
+)
+
+
+def cycle(
+    cases: Annotated[list[Path], typer.Argument(help="Case files; the first is the base.")],
+    speeds: Annotated[
+        str, typer.Option(help="In rev/min: 1500:6500:250, or 2000,3000, or one number.")
+    ],
+    at: Annotated[
+        str | None, typer.Option(help="Speed of the details; the middle one if left out.")
+    ] = None,
+    interference: Annotated[
+        bool, typer.Option("--interference", help="Show which cylinder disturbs which.")
+    ] = False,
+    waves: Annotated[
+        bool, typer.Option("--waves", help="Show which waves come back, and from where.")
+    ] = False,
+    tuning: Annotated[
+        bool, typer.Option("--tuning", help="Show classical tuned lengths beside.")
+    ] = False,
+    bands: Annotated[
+        bool, typer.Option("--bands", help="Show how sure the answers are: nine marches more.")
+    ] = False,
+    measured: Annotated[
+        Path | None,
+        typer.Option(help="A .csv file of port pressure by crank angle, or torque by speed."),
+    ] = None,
+    cylinder: Annotated[
+        str | None, typer.Option(help="Of --measured and of the wave picture; else the first.")
+    ] = None,
+    output: Annotated[
+        Path | None, typer.Option(help="Folder of the results, in place of CASE.results.")
+    ] = None,
+    fresh: Annotated[
+        bool, typer.Option("--fresh", help="March again speeds that are saved.")
+    ] = False,
+    json: Annotated[bool, typer.Option("--json", help="One JSON object instead of text.")] = False,
+    plot: Annotated[
+        Path | None,
+        typer.Option(help="Draw port pressures to this .png, .svg or .pdf, FILE-speeds and more."),
+    ] = None,
+) -> None:
+    """Run the engine behind the part: torque, filling, back pressure and who disturbs whom."""
+    from pulse1d.case.design import load
+    from pulse1d.case.measured_csv import read_measured
+    from pulse1d.cli.cycle_run import details, draw, run_cases
+    from pulse1d.cli.cycle_say import say
+    from pulse1d.cli.speeds_option import speed_at, speeds_option
+    from pulse1d.plots.style import drawing_path
+
+    asked = speeds_option(speeds)
+    chosen = speed_at(at, asked)
+    if plot is not None:
+        plot = drawing_path(plot)
+    laid = read_measured(measured) if measured is not None else None
+    designs = [load(path) for path in cases]
+    sweeps, stopped = run_cases(designs, asked, cylinder, output, fresh)
+    told = details(
+        sweeps, chosen, at is not None, cylinder, laid, stopped,
+        waves=interference or waves, tuning=tuning, bands=bands,
+    )  # fmt: skip
+    say(sweeps, told, json, interference, waves, CAUTIONS)
+    if plot is not None and told.cases:
+        draw(sweeps, told, plot, interference, waves)
+    if told.outcome == "interrupted":
+        typer.echo("interrupted; the speeds that were finished are kept", err=True)
+        raise typer.Exit(130)
+    if told.outcome != "done":
+        raise typer.Exit(3)

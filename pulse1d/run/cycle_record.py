@@ -1,0 +1,234 @@
+"""The running engine as one documented record of plain numbers."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict
+from typing import Any
+
+from pulse1d import __version__
+from pulse1d.engine.tuning import TunedLength
+from pulse1d.run.attribution import Interference
+from pulse1d.run.cycle import CylinderAnswer
+from pulse1d.run.cycle_band import CycleBand
+from pulse1d.run.cycle_dataset import PER_CYLINDER
+from pulse1d.run.cycle_summary import (
+    SpeedSummary,
+    differences,
+    gas_temperature,
+    port_peak,
+)
+from pulse1d.run.cycle_sweep import CaseSweep
+from pulse1d.run.engine_net import needs
+
+SCHEMA = "pulse1d cycle 1"
+SUFFIX = {"kg": "_kg", "Pa": "_pa", "J": "_j", "1": ""}
+
+
+def cycle_record(
+    sweeps: Sequence[CaseSweep],
+    at: float,
+    outcome: str,
+    *,
+    waves: Mapping[str, Interference] | None = None,
+    tuning: Mapping[str, Sequence[TunedLength]] | None = None,
+    measured: Sequence[dict[str, Any]] = (),
+    bands: Mapping[str, CycleBand] | None = None,
+) -> dict[str, Any]:
+    """The object that ``pulse1d cycle --json`` prints.
+
+    ``{"schema", "version", "outcome" (done, not converged or interrupted), "at_rev_per_min",
+    "cases": [...], "differences": [...], "measured": [...]}``. Each case: ``case``, ``file``,
+    ``digest``, ``key``, ``cylinders`` (of the engine), ``modelled`` (names), ``reused`` (speeds
+    read from the results), ``speeds``, ``failed``, ``sources``, ``results``, and, where asked for,
+    ``interference`` (``matrix_pa[i][j]``: pressure that the blow-down of cylinder j adds at port i
+    over the overlap of i, null for its own), ``waves``, ``tuning`` and ``bands`` (by answer, SI:
+    ``half`` of 5-95 %, ``by_input``). Each speed: ``converged``,
+    figures of the cylinders modelled, and ``cylinders``. Each difference: a case less the first, by
+    speed. Back pressures are above the room's, other pressures absolute. Null: cannot be told.
+
+    Parameters
+    ----------
+    sweeps : sequence of CaseSweep   The first is the base [SI]
+    at : float   Speed of the details [rev/s]
+    outcome : str   [-]
+    waves : mapping   Case file to who sends which wave at that speed [SI]
+    tuning : mapping   Case file to tuned lengths at that speed [SI]
+    measured : sequence of dict   Plain numbers of what was laid over [SI]
+    bands : mapping   Case file to the bands at that speed [SI]
+    Returns
+    -------
+    record : dict   [SI]
+    """
+    base = sweeps[0]
+    cases = []
+    for sweep in sweeps:
+        case = case_record(sweep)
+        if waves is not None and (found := waves.get(str(sweep.design.path))) is not None:
+            case |= attribution_record(found)
+        if tuning is not None:
+            case["tuning"] = [
+                {"rule": one.rule, "length_m": one.length, "return_after_evo_deg": one.return_after}
+                for one in tuning.get(str(sweep.design.path), ())
+            ]
+        if bands is not None and (band := bands.get(str(sweep.design.path))) is not None:
+            case["bands"] = {
+                name: {"half": half, "by_input": band.shares[name]}
+                for name, half in band.half.items()
+            }
+        cases.append(case)
+    return {
+        "schema": SCHEMA,
+        "version": __version__,
+        "outcome": outcome,
+        "at_rev_per_min": round(60.0 * at, 9),
+        "cases": cases,
+        "differences": [
+            {
+                "case": other.design.name,
+                "base": base.design.name,
+                "speeds": [
+                    {key: number(value) for key, value in asdict(row).items()}
+                    for row in differences(base.summaries, other.summaries)
+                ],
+            }
+            for other in sweeps[1:]
+        ],
+        "measured": list(measured),
+    }
+
+
+def number(value: Any) -> Any:
+    """A value that JSON can hold.
+
+    Parameters
+    ----------
+    value : any   [-]
+    Returns
+    -------
+    value : any   None for a float that is not finite [-]
+    """
+    return None if isinstance(value, float) and not math.isfinite(value) else value
+
+
+def case_record(sweep: CaseSweep) -> dict[str, Any]:
+    """One case.
+
+    Parameters
+    ----------
+    sweep : CaseSweep   [SI]
+    Returns
+    -------
+    record : dict   [SI]
+    """
+    design = sweep.design
+    return {
+        "case": design.name,
+        "file": str(design.path),
+        "digest": design.digest,
+        "key": sweep.provenance.key,
+        "cylinders": needs(design).cylinders,
+        "modelled": [one.cylinder for one in sweep.answers[0].cylinders] if sweep.answers else [],
+        "reused": sweep.reused,
+        "speeds": [speed_record(sweep, summary) for summary in sweep.summaries],
+        "failed": [
+            {"rev_per_min": round(60.0 * speed, 9), "reason": reason}
+            for speed, reason in sweep.failed
+        ],
+        "sources": list(sweep.provenance.sources),
+        "results": str(sweep.path) if sweep.path.exists() else None,
+    }
+
+
+def speed_record(sweep: CaseSweep, summary: SpeedSummary) -> dict[str, Any]:
+    """One speed.
+
+    Parameters
+    ----------
+    sweep : CaseSweep   Of which it is [SI]
+    summary : SpeedSummary   [SI]
+    Returns
+    -------
+    record : dict   [SI]
+    """
+    answer, torque = summary.answer, summary.torque
+    return {
+        "rev_per_min": summary.rev_per_min,
+        "converged": answer.converged,
+        "cycles": answer.cycles,
+        "change": answer.changes[-1],
+        "torque_nm": torque.brake,
+        "indicated_torque_nm": torque.indicated,
+        "friction_torque_nm": torque.friction,
+        "power_w": torque.power,
+        "bmep_pa": torque.bmep,
+        "volumetric_efficiency": summary.volumetric_efficiency,
+        "residual": summary.residual,
+        "residual_spread": summary.residual_spread,
+        "back_pressure_pa": summary.back_pressure,
+        "pmep_pa": summary.pmep,
+        "exhaust_t_k": summary.T_gas,
+        "wall_t_k": summary.T_wall,
+        "wall_t_max_k": summary.T_wall_max,
+        "mass_gap": answer.mass_gap,
+        "energy_gap": answer.energy_gap,
+        "cylinders": [cylinder_record(sweep, one) for one in answer.cylinders],
+    }
+
+
+def cylinder_record(sweep: CaseSweep, one: CylinderAnswer) -> dict[str, Any]:
+    """One cylinder at one speed.
+
+    Parameters
+    ----------
+    sweep : CaseSweep   Of which it is [SI]
+    one : CylinderAnswer   [SI]
+    Returns
+    -------
+    record : dict   [SI]
+    """
+    peak, after = port_peak(sweep.design, one)
+    figures = {
+        f"{name}{SUFFIX[unit]}": getattr(one, name) for name, (unit, _) in PER_CYLINDER.items()
+    }
+    return {
+        "cylinder": one.cylinder,
+        "port": one.port,
+        **figures,
+        "port_peak_pa": peak,
+        "port_peak_after_evo_deg": after,
+        "exhaust_t_k": gas_temperature([one]),
+    }
+
+
+def attribution_record(found: Interference) -> dict[str, Any]:
+    """Who sends which wave.
+
+    Parameters
+    ----------
+    found : Interference   [SI]
+    Returns
+    -------
+    record : dict   With ``interference`` and ``waves`` [SI]
+    """
+    names = found.cylinders
+    matrix = [
+        [None if i == j else float(found.matrix[i, j]) for j in range(len(names))]
+        for i in range(len(names))
+    ]
+    return {
+        "interference": {"cylinders": list(names), "matrix_pa": matrix},
+        "waves": {
+            name: [
+                {
+                    "source": wave.source,
+                    "arrives_after_evo_deg": wave.arrives,
+                    "strength_pa": wave.strength,
+                    "in_overlap_pa": wave.in_overlap,
+                }
+                for wave in waves
+            ]
+            for name, waves in found.waves.items()
+        },
+    }
