@@ -142,7 +142,7 @@ def turned(march: CycleMarch, run: WaveRun, degrees: int) -> WaveRun:
         return copied(run)
     later = solve(
         march.built.net, march.period * degrees / RECORD, times=1, restart=copied(run),
-        start_steps=0,
+        start_steps=0, cfl=march.cfl, limiter=march.limiter,
     )  # fmt: skip
     later.arrays.nodes[9][:, THETA_0] += degrees
     return later
@@ -177,6 +177,19 @@ def copied(run: WaveRun) -> WaveRun:
     return replace(run, arrays=copy.deepcopy(run.arrays))
 
 
+def moments(march: CycleMarch) -> Array:
+    """Times of a cycle's record, one a degree from 0 on.
+
+    Parameters
+    ----------
+    march : CycleMarch   [-]
+    Returns
+    -------
+    t : (720,) array   [s]
+    """
+    return np.asarray(np.arange(RECORD) * march.period / RECORD)
+
+
 def ports(march: CycleMarch, run: WaveRun) -> Array:
     """Port pressures over the next cycle of a state, by crank angle from there on.
 
@@ -190,8 +203,8 @@ def ports(march: CycleMarch, run: WaveRun) -> Array:
     """
     built = march.built
     next_cycle = solve(
-        built.net, march.period, probes=built.probes, times=RECORD, restart=copied(run),
-        start_steps=0,
+        built.net, march.period, probes=built.probes, times=moments(march), restart=copied(run),
+        start_steps=0, cfl=march.cfl, limiter=march.limiter,
     )  # fmt: skip
     return np.stack([next_cycle.traces[probe].p for probe in built.ports])
 
@@ -211,8 +224,8 @@ def cut_off(march: CycleMarch, run: WaveRun, k: int, pipes: tuple[str, ...], las
     probe = march.built.cylinders[k][2]
     net, start = continued(march.built.net, pipes, last, run, march.period)
     found = solve(
-        net, march.period, probes={probe: march.built.probes[probe]}, times=RECORD, restart=start,
-        start_steps=0,
+        net, march.period, probes={probe: march.built.probes[probe]}, times=moments(march),
+        restart=start, start_steps=0, cfl=march.cfl, limiter=march.limiter,
     )  # fmt: skip
     return found.traces[probe].p
 

@@ -33,8 +33,8 @@ Array = NDArray[np.float64]
 RECORD = 720
 """Rows of a cycle's record, one a degree."""
 LOOSE = 3.0
-"""Mean port pressures and the gas stored in the pipes may change by this much more: long pipes full
-of shocks go on shifting them by 0.1 to 0.3 %, trapped masses standing to 1e-5 (measured)."""
+"""Mean port pressures and the gas stored in the pipes may change by this much more: joints of long
+pipes go on shifting them by 0.1 to 0.3 % at some speeds, trapped masses standing to 1e-5."""
 FEWEST = 2
 MOST_CYCLES = 60
 TOLERANCE = 1e-3
