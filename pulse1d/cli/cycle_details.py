@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from pulse1d.cli.text import Column, paragraph, shorten, table
 from pulse1d.compare.overlay import Overlay
+from pulse1d.engine.orders import orders
 from pulse1d.engine.tuning import TunedLength
 from pulse1d.run.attribution import Interference
 from pulse1d.run.cycle_summary import SpeedSummary, gas_temperature, port_peak
@@ -33,6 +34,8 @@ WAVES = (
     Column("in overlap", 10),
 )
 TUNED = (Column("way or rule", 34, left=True), Column("length", 8), Column("echo back", 10))
+ORDERS = 5
+"""Strongest orders of the outlet that are named."""
 MOST_COLUMNS = 8
 """Cylinders of a matrix that fit the width."""
 
@@ -194,3 +197,23 @@ def overlay_line(what: str, found: Overlay | None, kind: str) -> str:
     if not math.isnan(found.amplitude):
         text += f"; its amplitude is {found.amplitude:.3f} of the measured one"
     return paragraph(text + ".", 0)
+
+
+def order_line(summary: SpeedSummary) -> str:
+    """The pulsation of the outlet by its strongest orders.
+
+    Parameters
+    ----------
+    summary : SpeedSummary   [SI]
+    Returns
+    -------
+    text : str   [-]
+    """
+    flow = summary.answer.outlet_mdot
+    order, size = orders(flow)
+    strongest = sorted(sorted(range(len(size)), key=lambda k: -size[k])[:ORDERS])
+    parts = ", ".join(f"{order[k]:g}: {1e3 * size[k]:.3g}" for k in strongest)
+    return paragraph(
+        f"outlet flow, mean {1e3 * float(flow.mean()):.4g} g/s, pulsation by order per revolution "
+        f"[g/s, half of peak to peak]: {parts}"
+    )

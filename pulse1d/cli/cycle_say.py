@@ -62,6 +62,7 @@ def detail_parts(told: Details, interference: bool, waves: bool) -> list[str]:
         parts.append(paragraph(f"No details: {60.0 * told.speed:g} rev/min was not finished.", 0))
     for one, summary in told.cases:
         parts.append(detail.cylinder_lines(one, summary))
+        parts.append(detail.order_line(summary))
         parts += [band_lines(one, summary, band) for sweep, band in told.bands if sweep is one]
         for sweep, found in told.waves:
             if sweep is one:

@@ -23,16 +23,3 @@ def orders(signal: Array, count: int = 16) -> tuple[Array, Array]:
     found = np.abs(np.fft.rfft(signal)) * 2.0 / len(signal)
     k = np.arange(1, count + 1)
     return np.asarray(0.5 * k), np.asarray(found[1 : count + 1])
-
-
-def evenness(gaps: Array) -> float:
-    """Largest over smallest gap between firings.
-
-    Parameters
-    ----------
-    gaps : (n,) array   [deg]
-    Returns
-    -------
-    ratio : float   1 for even firing [-]
-    """
-    return float(np.max(gaps) / np.min(gaps))

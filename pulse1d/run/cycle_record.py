@@ -8,6 +8,7 @@ from dataclasses import asdict
 from typing import Any
 
 from pulse1d import __version__
+from pulse1d.engine.orders import orders
 from pulse1d.engine.tuning import TunedLength
 from pulse1d.run.attribution import Interference
 from pulse1d.run.cycle import CylinderAnswer
@@ -44,9 +45,9 @@ def cycle_record(
     read from the results), ``speeds``, ``failed``, ``sources``, ``results``, and, where asked for,
     ``interference`` (``matrix_pa[i][j]``: pressure that the blow-down of cylinder j adds at port i
     over the overlap of i, null for its own), ``waves``, ``tuning`` and ``bands`` (by answer, SI:
-    ``half`` of 5-95 %, ``by_input``). Each speed: ``converged``,
-    figures of the cylinders modelled, and ``cylinders``. Each difference: a case less the first, by
-    speed. Back pressures are above the room's, other pressures absolute. Null: cannot be told.
+    ``half`` of 5-95 %, ``by_input``). Each speed: ``converged``, figures of the cylinders modelled,
+    ``outlet_orders_kg_s`` (amplitude of the outlet's flow by order per revolution), and
+    ``cylinders``. Each difference: a case less the first, by speed. Back pressures are above the room's, other pressures absolute. Null: cannot be told.
 
     Parameters
     ----------
@@ -153,6 +154,7 @@ def speed_record(sweep: CaseSweep, summary: SpeedSummary) -> dict[str, Any]:
     record : dict   [SI]
     """
     answer, torque = summary.answer, summary.torque
+    order, size = orders(answer.outlet_mdot)
     return {
         "rev_per_min": summary.rev_per_min,
         "converged": answer.converged,
@@ -173,6 +175,7 @@ def speed_record(sweep: CaseSweep, summary: SpeedSummary) -> dict[str, Any]:
         "wall_t_max_k": summary.T_wall_max,
         "mass_gap": answer.mass_gap,
         "energy_gap": answer.energy_gap,
+        "outlet_orders_kg_s": {f"{k:g}": float(a) for k, a in zip(order, size, strict=True)},
         "cylinders": [cylinder_record(sweep, one) for one in answer.cylinders],
     }
 
