@@ -47,7 +47,8 @@ def cycle_record(
     over the overlap of i, null for its own), ``waves``, ``tuning`` and ``bands`` (by answer, SI:
     ``half`` of 5-95 %, ``by_input``). Each speed: ``converged``, figures of the cylinders modelled,
     ``outlet_orders_kg_s`` (amplitude of the outlet's flow by order per revolution), and
-    ``cylinders``. Each difference: a case less the first, by speed. Back pressures are above the room's, other pressures absolute. Null: cannot be told.
+    ``cylinders``. Each difference: a case less the first, by speed. Back pressures are above the
+    room's, other pressures absolute. Null: cannot be told.
 
     Parameters
     ----------
