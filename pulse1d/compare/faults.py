@@ -28,7 +28,7 @@ UNLIKELY = 0.01
 BETTER = 6.0
 """Fall of -2 ln(likelihood), less what its freedom costs, from which a supposition is named: odds
 of 20 to 1."""
-SIZES = np.concatenate([np.geomspace(0.005, 0.7, 60)])
+SIZES = np.geomspace(0.005, 0.7, 60)
 """Relative sizes tried for suppositions with a size of their own [-]."""
 
 

@@ -32,6 +32,8 @@ class Fuel:
     """Hydrogen atoms per carbon atom."""
     z: float
     """Oxygen atoms per carbon atom."""
+    heating_value: float
+    """Lower [J/kg]."""
     origin: str
     """Its formula, or where the numbers come from."""
 
@@ -48,7 +50,13 @@ def fuels() -> dict[str, Fuel]:
     text = files("pulse1d.gas").joinpath("fuels.toml").read_text(encoding="utf-8")
     rows = tomllib.loads(text)["fuel"]
     return {
-        name: Fuel(name, row["y"], row["z"], row.get("formula") or row["note"])
+        name: Fuel(
+            name,
+            row["y"],
+            row["z"],
+            1e6 * row["heating_value"],
+            row.get("formula") or row["note"],
+        )
         for name, row in rows.items()
     }
 

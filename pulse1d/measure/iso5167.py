@@ -13,8 +13,6 @@ from pulse1d.measure.air import Number, Stream
 
 BORE_LEAST = 0.0125
 PIPE_BORES = (0.05, 1.0)
-PIPE_SMALL = 0.07112
-"""Pipe bore below which C has a further term and a further uncertainty [m]: 2.8 in."""
 RATIO_LEAST = 0.75
 """Least p2/p1 of the expansibility factor [-]."""
 U_BEYOND = 0.005

@@ -177,19 +177,6 @@ def copied(run: WaveRun) -> WaveRun:
     return replace(run, arrays=copy.deepcopy(run.arrays))
 
 
-def moments(march: CycleMarch) -> Array:
-    """Times of a cycle's record, one a degree from 0 on.
-
-    Parameters
-    ----------
-    march : CycleMarch   [-]
-    Returns
-    -------
-    t : (720,) array   [s]
-    """
-    return np.asarray(np.arange(RECORD) * march.period / RECORD)
-
-
 def ports(march: CycleMarch, run: WaveRun) -> Array:
     """Port pressures over the next cycle of a state, by crank angle from there on.
 
@@ -203,7 +190,7 @@ def ports(march: CycleMarch, run: WaveRun) -> Array:
     """
     built = march.built
     next_cycle = solve(
-        built.net, march.period, probes=built.probes, times=moments(march), restart=copied(run),
+        built.net, march.period, probes=built.probes, times=march.times, restart=copied(run),
         start_steps=0, cfl=march.cfl, limiter=march.limiter,
     )  # fmt: skip
     return np.stack([next_cycle.traces[probe].p for probe in built.ports])
@@ -224,7 +211,7 @@ def cut_off(march: CycleMarch, run: WaveRun, k: int, pipes: tuple[str, ...], las
     probe = march.built.cylinders[k][2]
     net, start = continued(march.built.net, pipes, last, run, march.period)
     found = solve(
-        net, march.period, probes={probe: march.built.probes[probe]}, times=moments(march),
+        net, march.period, probes={probe: march.built.probes[probe]}, times=march.times,
         restart=start, start_steps=0, cfl=march.cfl, limiter=march.limiter,
     )  # fmt: skip
     return found.traces[probe].p

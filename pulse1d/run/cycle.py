@@ -184,6 +184,11 @@ class CycleMarch:
         self.sums: Array = np.zeros((0, STATES))
         self.held: Array = np.zeros((0, 2))
 
+    @property
+    def times(self) -> Array:
+        """Of a cycle's record, one a degree from 0 on [s]."""
+        return np.arange(RECORD) * self.period / RECORD
+
     def march(self, frames: int = 0) -> None:
         """One cycle more; its probes, sums and heat are kept."""
         built = self.built
@@ -194,7 +199,7 @@ class CycleMarch:
             reset_heat(arrays)
         self.run = solve(
             built.net, self.period, probes=built.probes, frames=frames,
-            times=np.arange(RECORD) * self.period / RECORD,
+            times=self.times,
             restart=self.run, start_steps=5 if self.run is None else 0, cfl=self.cfl,
             limiter=self.limiter,
         )  # fmt: skip

@@ -4,22 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
 from pulse1d import __version__
 from pulse1d.case.design import Design
 from pulse1d.errors import InputError
-from pulse1d.losses.junction import SOURCE as JOINT_SOURCE
 from pulse1d.results.provenance import Provenance
 from pulse1d.results.store import load, result_path, results_folder, save
 from pulse1d.run.cycle import TOLERANCE, CycleAnswer
 from pulse1d.run.cycle_dataset import cycle_dataset, saved_answers
 from pulse1d.run.cycle_summary import SpeedSummary, summarise
 from pulse1d.run.engine_net import needs
+from pulse1d.run.origin import case_texts, citations
 from pulse1d.run.sweep_speeds import run_speeds
-from pulse1d.sources import cite
 from pulse1d.waves.solve import WaveError
 
 VERB = "cycle"
@@ -106,7 +105,7 @@ def sweep(
     finally:
         if done.keys() != known.keys() or fresh:
             keep(design, done, about, path)
-    asked = tuple(asked_for(done, speed) for speed in left if speed in done)
+    asked = tuple(done[speed] for speed in left if speed in done)
     reused = sum(answer.speed in known for answer in asked)
     return CaseSweep(design, asked, reused, tuple(failed), path, about)
 
@@ -123,23 +122,9 @@ def keep(design: Design, answers: dict[float, CycleAnswer], about: Provenance, p
     Errors      InputError when the place cannot be written to.
     """
     if answers:
-        rising = [summarise(design, asked_for(answers, speed)) for speed in sorted(answers)]
+        rising = [summarise(design, answers[speed]) for speed in sorted(answers)]
         room = {"room_p_pa": design.case.bench.room.pressure}
         save(cycle_dataset(rising, about, room), path)
-
-
-def asked_for(answers: dict[float, CycleAnswer], speed: float) -> CycleAnswer:
-    """An answer under the very speed that was asked for, free of the march's rounding.
-
-    Parameters
-    ----------
-    answers : dict   By speed [rev/s]
-    speed : float   One of them [rev/s]
-    Returns
-    -------
-    answer : CycleAnswer   [SI]
-    """
-    return replace(answers[speed], speed=speed)
 
 
 def saved(path: Path) -> dict[float, CycleAnswer]:
@@ -170,24 +155,10 @@ def provenance(design: Design) -> Provenance:
     provenance : Provenance   [-]
     """
     numerics = design.case.numerics
-    folder = design.path.absolute().parent
-    texts = {
-        path.absolute().relative_to(folder).as_posix()
-        if path.absolute().is_relative_to(folder)
-        else path.name: text
-        for path, text in design.document.sources.items()
-    }
-    keys = {
-        key.strip()
-        for leg in design.network.legs
-        for element in leg.elements
-        for key in element.source.split(",")
-    }
-    joints = JOINT_SOURCE.replace(" ", "").split(",") if design.network.joints else []
     return Provenance(
         verb=VERB,
         case=design.name,
-        texts=texts,
+        texts=case_texts(design),
         design=design.digest,
         numerics={
             "cell_m": numerics.cell,
@@ -195,5 +166,5 @@ def provenance(design: Design) -> Provenance:
             "limiter": numerics.limiter,
             "tolerance": TOLERANCE,
         },
-        sources=sorted({cite(key) for key in {*keys, *OWN_SOURCES, *joints}}),
+        sources=citations(design, *OWN_SOURCES),
     )

@@ -26,10 +26,6 @@ from pulse1d.waves.walls import H_FACTOR, T_WALL
 
 Array = NDArray[np.float64]
 
-HEATING = {"gasoline": 43.0, "diesel": 42.8, "iso-octane": 44.3, "n-heptane": 44.6, "toluene": 40.6,
-           "methane": 50.0, "propane": 46.4, "butane": 45.7, "methanol": 20.0, "ethanol": 26.9,
-           "gasoline E10": 41.4, "gasoline E85": 29.2}  # fmt: skip
-"""Lower heating values [MJ/kg]. Source: Heywood 1988 table D.4, from memory; blends by mass."""
 PULSING = 2.0
 """Heat transfer of pulsating exhaust flow over that of steady flow in a straight pipe: 1.9 to 2.9
 (Malchow et al. 1979, Meisner & Sorenson 1986, Depcik & Assanis 2002, from memory) [-]."""
@@ -244,7 +240,8 @@ def heat_of(engine: Engine) -> float:
     """
     charge = engine.charge
     afr = charge.lambda_ * stoichiometric_afr(*fuel_atoms(engine))
-    value = 1e6 * (charge.heating_value or HEATING[charge.fuel])
+    own = charge.heating_value
+    value = fuel(charge.fuel).heating_value if own is None else 1e6 * own
     return engine.burning.efficiency * value * min(charge.lambda_, 1.0) / (1.0 + afr)
 
 

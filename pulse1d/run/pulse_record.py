@@ -7,13 +7,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from pulse1d import __version__
-from pulse1d.losses.junction import SOURCE as JOINT_SOURCE
 from pulse1d.results.dataset import wave_dataset
 from pulse1d.results.provenance import Provenance
 from pulse1d.results.store import result_path, results_folder, save
+from pulse1d.run.origin import case_texts, citations
 from pulse1d.run.pulse import PulseResult
 from pulse1d.run.readings import Reading
-from pulse1d.sources import cite
 
 if TYPE_CHECKING:
     from xarray import Dataset
@@ -81,7 +80,7 @@ def pulse_record(result: PulseResult, stored: Path | None = None) -> dict[str, A
             "wall_heat": result.heated,
         },
         "notes": list(result.meshed.notes),
-        "sources": used_sources(result),
+        "sources": citations(result.design),
         "results": None if stored is None else str(stored),
     }
 
@@ -136,28 +135,6 @@ def _number(value: float) -> float | None:
     return None if math.isnan(value) else value
 
 
-def used_sources(result: PulseResult) -> list[str]:
-    """Citations of the coefficients in the net.
-
-    Parameters
-    ----------
-    result : PulseResult   [-]
-    Returns
-    -------
-    sources : list of str   Sorted [-]
-    """
-    network = result.design.network
-    keys = {
-        key.strip()
-        for leg in network.legs
-        for element in leg.elements
-        for key in element.source.split(",")
-    }
-    if network.joints:
-        keys |= {key.strip() for key in JOINT_SOURCE.split(",")}
-    return sorted({cite(key) for key in keys})
-
-
 def provenance(result: PulseResult) -> Provenance:
     """What stands behind the result.
 
@@ -169,17 +146,10 @@ def provenance(result: PulseResult) -> Provenance:
     provenance : Provenance   [-]
     """
     design, numerics = result.design, result.design.case.numerics
-    folder = design.path.absolute().parent
-    texts = {
-        path.absolute().relative_to(folder).as_posix()
-        if path.absolute().is_relative_to(folder)
-        else path.name: text
-        for path, text in design.document.sources.items()
-    }
     return Provenance(
         verb="pulse",
         case=design.name,
-        texts=texts,
+        texts=case_texts(design),
         design=design.digest,
         numerics={
             "cell_m": result.cell,
@@ -188,7 +158,7 @@ def provenance(result: PulseResult) -> Provenance:
             "duration_s": result.setup.duration,
         },
         mesh=mesh_record(result),
-        sources=used_sources(result),
+        sources=citations(design),
     )
 
 

@@ -73,6 +73,32 @@ def scheduled(table, first, last, t):
 
 
 @njit(cache=True, error_model="numpy")
+def gas_in(now, V, mode, fresh, burned):
+    """State of the gas that a node holds in a volume.
+
+    Parameters
+    ----------
+    now : (STATES,) array   State of the node; pressure and temperature updated [SI]
+    V : float   [m3]
+    mode, fresh, burned : as in ``gas_of``
+    Returns
+    -------
+    p, T, R, gamma : float   [SI]
+    """
+    m = now[MASS]
+    e, Y, T = now[ENERGY] / m, now[MASS_Y] / m, now[T_NOW]
+    R, gamma, found = gas_of(T, Y, mode, fresh, burned)
+    for _ in range(30):
+        step = (e - found) * (gamma - 1.0) / R
+        T += step
+        R, gamma, found = gas_of(T, Y, mode, fresh, burned)
+        if abs(step) <= 1e-13 * T:
+            break
+    now[T_NOW], now[PRESSURE_NOW] = T, m * R * T / V
+    return now[PRESSURE_NOW], T, R, gamma
+
+
+@njit(cache=True, error_model="numpy")
 def reservoir_state(par, now, mode, fresh, burned):
     """Pressure and temperature of a reservoir: given, or from what a vessel holds.
 
@@ -86,17 +112,8 @@ def reservoir_state(par, now, mode, fresh, burned):
     """
     if par[VOLUME] <= 0.0:
         return par[P_R], par[T_R], par[Y_R]
-    e, Y, T = now[ENERGY] / now[MASS], now[MASS_Y] / now[MASS], now[T_NOW]
-    for _ in range(30):
-        R, gamma, found = gas_of(T, Y, mode, fresh, burned)
-        step = (e - found) * (gamma - 1.0) / R
-        T += step
-        if abs(step) <= 1e-13 * T:
-            break
-    R, _, _ = gas_of(T, Y, mode, fresh, burned)
-    now[T_NOW] = T
-    now[PRESSURE_NOW] = now[MASS] * R * T / par[VOLUME]
-    return now[PRESSURE_NOW], T, Y
+    p, T, _, _ = gas_in(now, par[VOLUME], mode, fresh, burned)
+    return p, T, now[MASS_Y] / now[MASS]
 
 
 @njit(cache=True, error_model="numpy")

@@ -8,6 +8,8 @@ sensible, so burning adds the fuel's heating value and turns fresh charge into b
 
 from __future__ import annotations
 
+import math
+
 from numba import njit
 
 from pulse1d.cylinder.burn import wiebe
@@ -20,7 +22,7 @@ from pulse1d.cylinder.wall_heat import (
     h_woschni,
 )
 from pulse1d.waves.boundaries.reservoir import reservoir_end, throat_flux
-from pulse1d.waves.end_states import gas_of, put_flux
+from pulse1d.waves.end_states import gas_in, gas_of, put_flux
 from pulse1d.waves.kinds import (
     BACK_H,
     BACK_M,
@@ -34,7 +36,6 @@ from pulse1d.waves.kinds import (
     MASS,
     MASS_Y,
     P_REF,
-    PRESSURE_NOW,
     PUMPED,
     RELEASED,
     T_NOW,
@@ -70,33 +71,6 @@ def crossed(event, theta_1, theta_2):
     yes : bool   [-]
     """
     return 0.0 <= (event - theta_1) % 720.0 < theta_2 - theta_1
-
-
-@njit(cache=True, error_model="numpy")
-def gas_in(now, V, mode, fresh, burned):
-    """State of the gas in a volume.
-
-    Parameters
-    ----------
-    now : (20,) array   State of the node; pressure and temperature updated [SI]
-    V : float   [m3]
-    mode, fresh, burned : as in ``gas_of``
-    Returns
-    -------
-    p, T, R, gamma : float   [SI]
-    """
-    m = now[MASS]
-    e, Y, T = now[ENERGY] / m, min(max(now[MASS_Y] / m, 0.0), 1.0), now[T_NOW]
-    R, gamma = 287.0, 1.4
-    for _ in range(30):
-        R, gamma, found = gas_of(T, Y, mode, fresh, burned)
-        step = (e - found) * (gamma - 1.0) / R
-        T += step
-        if abs(step) <= 1e-12 * T:
-            break
-    R, gamma, _ = gas_of(T, Y, mode, fresh, burned)
-    now[T_NOW], now[PRESSURE_NOW] = T, m * R * T / V
-    return now[PRESSURE_NOW], T, R, gamma
 
 
 @njit(cache=True, error_model="numpy")
@@ -165,7 +139,7 @@ def wall_loss(par, now, theta, p, T, dt):
         burning = (theta - par[BURN_START]) % 720.0 < (par[EXHAUST_OPENS] - par[BURN_START]) % 720.0
         if burning and now[P_REF] > 0.0:
             V_ref = volume(par[INLET_CLOSES], bore, stroke, rod, ratio)
-            swept = 0.25 * 3.141592653589793 * bore * bore * stroke
+            swept = 0.25 * math.pi * bore * bore * stroke
             motored = now[P_REF] * (V_ref / volume(theta, bore, stroke, rod, ratio)) ** MOTORED
             swirl = COMBUSTION * swept * now[T_REF] / (now[P_REF] * V_ref) * (p - motored)
     h = par[WALL_FACTOR] * h_woschni(p, T, bore, speed, C1, swirl)
