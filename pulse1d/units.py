@@ -28,6 +28,7 @@ SI = {
     "speed": "m/s",
     "time": "s",
     "heat transfer coefficient": "W/m^2/K",
+    "cell density": "1/m^2",
     "ratio": "",
 }
 EXAMPLE = {
@@ -44,6 +45,7 @@ EXAMPLE = {
     "speed": "30 m/s",
     "time": "2 ms",
     "heat transfer coefficient": "15 W/m^2/K",
+    "cell density": "400 cpsi or 62 /cm^2",
     "ratio": "50 % or 0.5",
 }
 NUMBER = re.compile(r"([-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?)\s*(.*)", re.S)
@@ -159,6 +161,8 @@ def _unit(unit: str, dimension: str) -> Any:
     """The unit as the registry knows it. Only names, small powers, * and / reach the registry."""
     plain = unit.replace("%", "percent").replace("°", "deg").replace("·", "*")
     plain = _SHORT_POWER.sub(r"\1^\2", plain)
+    if plain.startswith("/") and re.fullmatch(_NAME, plain[1:].strip()):
+        return _unit(plain[1:].strip(), dimension) ** -1
     if len(unit) <= LONGEST_UNIT and _UNIT.fullmatch(plain):
         with suppress(Exception):  # the registry raises many kinds; all of them mean "not known"
             return _registry().parse_units(plain)

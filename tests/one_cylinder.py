@@ -21,8 +21,9 @@ BORE, STROKE, ROD, RATIO = 0.0875, 0.100, 0.155, 9.5
 SWEPT = 0.25 * math.pi * BORE**2 * STROKE
 AIR, BURNED = dry_air(), burned_gas(1.87, 0.0, 1.0)
 GASES = TwoGases(AIR, BURNED)
-EVENTS = (350.0, 590.0, 125.0)
-"""Inlet opens and closes, exhaust opens [deg]."""
+INLET_OPENS = 350.0
+EVENTS = (590.0, 125.0)
+"""Inlet closes, exhaust opens [deg]."""
 SHUT = np.zeros((4, 720))
 HEAT = 2.6e6
 """Of the fuel, per mass of charge; near that of gasoline [J/kg]."""
@@ -53,8 +54,8 @@ def volume_of(theta: float) -> float:
 def valves() -> Array:
     """Effective areas of a 36 mm exhaust and a 40 mm inlet valve, 9 mm lift, Cd 0.6 [m2]."""
     degrees = np.arange(720.0)
-    out = 0.6 * math.pi * 0.036 * smooth_lift(degrees, EVENTS[2], 375.0, 0.009)
-    into = 0.6 * math.pi * 0.040 * smooth_lift(degrees, EVENTS[0], EVENTS[1], 0.009)
+    out = 0.6 * math.pi * 0.036 * smooth_lift(degrees, EVENTS[1], 375.0, 0.009)
+    into = 0.6 * math.pi * 0.040 * smooth_lift(degrees, INLET_OPENS, EVENTS[0], 0.009)
     return np.stack([out, 0.9 * out, into, 0.9 * into])
 
 

@@ -11,8 +11,11 @@ from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
+from pulse1d.case.banks import bank_problems
 from pulse1d.case.derive import load_derived
 from pulse1d.case.document import Document
+from pulse1d.case.duct_pieces import duct_problems
+from pulse1d.case.engine_head import lift_problems
 from pulse1d.case.files import inside
 from pulse1d.case.problems import validate
 from pulse1d.case.reader import read_yaml
@@ -21,13 +24,14 @@ from pulse1d.case.topology import topology_problems
 from pulse1d.errors import InputError, Problem
 from pulse1d.geometry.sections import Section
 from pulse1d.network.layout import Layout, Runner, Trunk
-from pulse1d.network.legs import PieceError, build_leg
+from pulse1d.network.legs import PieceError, build_leg, leg_name
 from pulse1d.network.network import Network, PieceErrors, build
 from pulse1d.network.rows import Keys
 from pulse1d.spec import FROM_TEXT
 from pulse1d.steady.conditions import Bench
 
 HEAD_FORMAT = "pulse1d head 1"
+OF_WHOLE_CASE = (topology_problems, bank_problems, lift_problems, duct_problems)
 _ANY_WALL: Layout = Layout.model_construct()  # type: ignore[call-arg]
 
 
@@ -88,14 +92,12 @@ def load(path: str | Path) -> Design:
                 )
             ]
         )
-    case = validate(Case, document, checks=(topology_problems, piece_problems))
+    case = validate(Case, document, checks=(*OF_WHOLE_CASE, piece_problems))
     design = Design(case, path, document)
     try:
         _ = design.network
     except PieceErrors as error:
-        raise InputError(
-            [document.problem(("downstream",), str(item)) for item in error.errors]
-        ) from error
+        raise InputError([_downstream_problem(design, item) for item in error.errors]) from error
     beyond = station_problems(design)
     if beyond:
         raise InputError(beyond)
@@ -215,6 +217,16 @@ def piece_problems(document: Document) -> list[Problem]:
                 place = (key, index, "pieces", error.index)
                 found.append(document.problem(place, f"{error.leg}: {message}", remedy))
     return found
+
+
+def _downstream_problem(design: Design, error: PieceError) -> Problem:
+    message, _, remedy = str(error).partition("; ")
+    place: tuple[str | int, ...] = ("downstream",)
+    for leg in (*design.case.runners, *design.case.trunks):
+        index = error.index - len(leg.pieces) - 1  # the step to the downstream section between
+        if leg_name(leg) == error.leg and index >= 0:
+            place = ("downstream", "pieces", index)
+    return design.document.problem(place, message, remedy)
 
 
 def _alone(model: Any, data: Any) -> Any:

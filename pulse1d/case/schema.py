@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal, TypeVar
+from typing import Annotated, Literal, Self, TypeVar
 
 from pydantic import Field, model_validator
 
 from pulse1d.engine.spec import Engine
 from pulse1d.gas.spec import DryAir, GasSpec
-from pulse1d.geometry.sections import Section
 from pulse1d.losses.catalogue import Piece
 from pulse1d.losses.outlet import Outlet
 from pulse1d.losses.restriction import Restriction
 from pulse1d.losses.step import SectionStep
 from pulse1d.losses.surface import Surface
 from pulse1d.losses.valve_seat import ValveSeat
+from pulse1d.network.crossover import Crossover
 from pulse1d.network.layout import (
+    Duct,
     Joint,
     Layout,
     Name,
@@ -26,7 +27,15 @@ from pulse1d.network.layout import (
     Trunk,
     Wall,
 )
-from pulse1d.spec import Fraction, PositiveLength, PositiveRatio, Ratio, Spec, VolumeFlow
+from pulse1d.spec import (
+    Fraction,
+    PositiveLength,
+    PositiveRatio,
+    Ratio,
+    Spec,
+    Temperature,
+    VolumeFlow,
+)
 from pulse1d.steady.conditions import Bench
 from pulse1d.waves.pulse_spec import Pulse
 
@@ -50,11 +59,11 @@ class About(Spec):
 HeadFlow = Annotated[ValveSeat | Restriction, Field(discriminator="kind")]
 
 
-class Passage(Spec):
-    """A duct of pieces that starts with its section."""
+class HeadPassage(Duct):
+    """The port's own duct between valve and flange."""
 
-    section: Section
-    pieces: tuple[Piece, ...] = ()
+    wall_temperature: Temperature = 473.15
+    """On the engine; coolant stands behind it, some way behind (judgement)."""
 
 
 class Head(Spec):
@@ -64,15 +73,32 @@ class Head(Spec):
     ports: tuple[Port, ...] = Field(min_length=1)
     flow: HeadFlow | None = None
     """What valve and port pass: a table by lift, or one measured restriction."""
-    passage: Passage | None = None
-    """The port's own duct between valve and flange, where the flow table covers the valve only."""
+    passage: HeadPassage | None = None
+    """Its losses count where the flow table covers the valve only."""
+
+    @property
+    def passage_costs(self) -> bool:
+        """Whether the passage's losses are its own, not part of the flow table."""
+        return not (isinstance(self.flow, ValveSeat) and self.flow.covers == "valve and port")
 
 
-class Downstream(Passage):
-    """What follows the outlet: pipes and restrictions, as one more length of pieces."""
+class Downstream(Duct):
+    """What follows the outlet, as one more length of pieces."""
 
     outlet: Outlet | None = None
     """How it ends; None: as the part's own outlet."""
+    crossover: Crossover | None = None
+    """Where the other bank's pipe meets this one."""
+
+    @model_validator(mode="after")
+    def _crossover_lies_on_it(self) -> Self:
+        length = sum(piece.path_length() for piece in self.pieces)
+        if self.crossover is not None and self.crossover.at >= length:
+            raise ValueError(
+                f"the crossover stands {1e3 * self.crossover.at:.4g} mm behind the part's outlet, "
+                f"the pieces end {1e3 * length:.4g} mm behind it; move it, or add pieces"
+            )
+        return self
 
 
 class Correction(Spec):

@@ -33,7 +33,15 @@ def cycle(
         bool, typer.Option("--tuning", help="Show classical tuned lengths beside.")
     ] = False,
     bands: Annotated[
-        bool, typer.Option("--bands", help="Show how sure the answers are: nine marches more.")
+        bool,
+        typer.Option("--bands", help="Show how sure the answers are: a march for every doubt."),
+    ] = False,
+    downstream: Annotated[
+        Path | None,
+        typer.Option(help="Run every case behind what this case has downstream of its outlet."),
+    ] = None,
+    bare: Annotated[
+        bool, typer.Option("--bare", help="Run every case with its outlet open, too.")
     ] = False,
     measured: Annotated[
         Path | None,
@@ -57,10 +65,13 @@ def cycle(
     """Run the engine behind the part: torque, filling, back pressure and who disturbs whom."""
     from pulse1d.case.design import load
     from pulse1d.case.measured_csv import read_measured
-    from pulse1d.cli.cycle_run import details, draw, run_cases
+    from pulse1d.cli.cycle_draw import draw
+    from pulse1d.cli.cycle_run import check, run_cases
     from pulse1d.cli.cycle_say import say
+    from pulse1d.cli.cycle_told import details
     from pulse1d.cli.speeds_option import speed_at, speeds_option
     from pulse1d.plots.style import drawing_path
+    from pulse1d.run.settings import settings
 
     asked = speeds_option(speeds)
     chosen = speed_at(at, asked)
@@ -68,7 +79,10 @@ def cycle(
         plot = drawing_path(plot)
     laid = read_measured(measured) if measured is not None else None
     designs = [load(path) for path in cases]
-    sweeps, stopped = run_cases(designs, asked, cylinder, output, fresh)
+    source = load(downstream) if downstream is not None else None
+    arranged = settings(designs, source, bare)
+    check(designs, cylinder, interference or waves)
+    sweeps, stopped = run_cases(arranged, asked, output, fresh)
     told = details(
         sweeps, chosen, at is not None, cylinder, laid, stopped,
         waves=interference or waves, tuning=tuning, bands=bands,

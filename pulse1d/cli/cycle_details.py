@@ -26,6 +26,10 @@ CYLINDERS = (
     Column("gas", 4),
 )
 CYLINDER_UNITS = ["", "mg", "%", "%", "bar", "bar", "kPa", "deg", "kPa", "degC"]
+CYLINDER_NOTE = (
+    "peak: highest port pressure (abs) of the whole cycle, a sister's pulse included; at: after "
+    "this cylinder's exhaust valve opens."
+)
 WAVES = (
     Column("at", 8, left=True),
     Column("from", 26, left=True),
@@ -34,6 +38,20 @@ WAVES = (
     Column("in overlap", 10),
 )
 TUNED = (Column("way or rule", 34, left=True), Column("length", 8), Column("echo back", 10))
+MATRIX_NOTE = (
+    "By paired cycles from one state, with and without each blow-down. Positive holds exhaust gas "
+    "in the cylinder, negative draws it out."
+)
+WAVES_NOTE = (
+    "arrives: after the exhaust valve opens, when a source has grown to a fifth of its own "
+    "largest; strength: its largest, with its sign; in overlap: mean while both valves are open."
+)
+TUNED_NOTE = (
+    "Quarter-wave lengths take one speed of sound and an open end; the 850 rule is common "
+    "practice, no source. Neither knows sisters, joints or losses; the waves above do. echo back: "
+    "after the exhaust valve opens. Lengths of this part are from the flange to the first joint; "
+    "the port's own passage comes on top."
+)
 ORDERS = 5
 """Strongest orders of the outlet that are named."""
 MOST_COLUMNS = 8
@@ -70,11 +88,7 @@ def cylinder_lines(sweep: CaseSweep, summary: SpeedSummary) -> str:
         )
     mark = "" if summary.answer.converged else ", not converged"
     title = f"{sweep.design.name} at {summary.rev_per_min:g} rev/min{mark}"
-    note = (
-        "peak: highest port pressure (abs) of the whole cycle, a sister's pulse included; "
-        "at: after this cylinder's exhaust valve opens."
-    )
-    return f"{title}\n{table(CYLINDERS, rows)}\n{paragraph(note)}"
+    return f"{title}\n{table(CYLINDERS, rows)}"
 
 
 def matrix_lines(found: Interference) -> str:
@@ -96,14 +110,10 @@ def matrix_lines(found: Interference) -> str:
     ]
     title = "Interference: what the blow-down of each cylinder (column) adds to the mean port"
     left = len(names) - len(shown)
-    note = f" {left} more columns stand in --json." if left else ""
+    more = "\n" + paragraph(f"{left} more columns stand in --json.") if left else ""
     return (
         f"{title}\npressure of another (row) while both valves of the latter are open [kPa]\n"
-        f"{table(columns, rows)}\n"
-        + paragraph(
-            "By paired cycles from one state, with and without each blow-down. Positive holds "
-            f"exhaust gas in the cylinder, negative draws it out.{note}"
-        )
+        f"{table(columns, rows)}{more}"
     )
 
 
@@ -129,12 +139,7 @@ def wave_lines(found: Interference) -> str:
                     _kpa(wave.in_overlap),
                 ]
             )
-    note = (
-        "arrives: after the exhaust valve opens, when a source has reached a fifth of its own "
-        "largest; strength: its largest, with its sign; in overlap: mean while both valves are "
-        "open."
-    )
-    return f"Waves at the ports, by where they come from\n{table(WAVES, rows)}\n{paragraph(note)}"
+    return f"Waves at the ports, by where they come from\n{table(WAVES, rows)}"
 
 
 def _kpa(value: float) -> str:
@@ -156,14 +161,7 @@ def tuning_lines(lengths: Sequence[TunedLength], speed: float) -> str:
         [shorten(one.rule, 34), f"{1e3 * one.length:.0f}", f"{one.return_after:.0f}"]
         for one in lengths
     ]
-    note = (
-        "Quarter-wave lengths take one speed of sound and an open end; the 850 rule is common "
-        "practice, no source. Neither knows sisters, joints or losses; the waves above do. echo "
-        "back: after the exhaust valve opens. Lengths of this part are from the flange to the "
-        "first joint; the port's own passage comes on top."
-    )
-    title = f"Tuned lengths at {60.0 * speed:g} rev/min"
-    return f"{title}\n{table(TUNED, rows)}\n{paragraph(note)}"
+    return f"Tuned lengths at {60.0 * speed:g} rev/min\n{table(TUNED, rows)}"
 
 
 def overlay_line(what: str, found: Overlay | None, kind: str) -> str:

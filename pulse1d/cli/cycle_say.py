@@ -8,9 +8,9 @@ from dataclasses import asdict
 import typer
 
 from pulse1d.cli import cycle_details as detail
-from pulse1d.cli.cycle_bands import band_lines
-from pulse1d.cli.cycle_run import Details
+from pulse1d.cli.cycle_bands import DIFFERENCE_NOTE, band_lines, difference_band_lines
 from pulse1d.cli.cycle_text import report
+from pulse1d.cli.cycle_told import Details
 from pulse1d.cli.text import paragraph
 from pulse1d.run.cycle_record import cycle_record, number
 from pulse1d.run.cycle_sweep import CaseSweep
@@ -41,9 +41,8 @@ def say(
     else:
         parts = [report(sweeps), *detail_parts(told, interference, waves), paragraph(cautions, 0)]
         typer.echo("\n\n".join(parts))
-    for one in sweeps:
-        if one.answers:
-            typer.echo(f"saved: {one.path}", err=True)
+    for path in dict.fromkeys(one.path for one in sweeps if one.answers):
+        typer.echo(f"saved: {path}", err=True)
 
 
 def detail_parts(told: Details, interference: bool, waves: bool) -> list[str]:
@@ -57,24 +56,35 @@ def detail_parts(told: Details, interference: bool, waves: bool) -> list[str]:
     -------
     parts : list of str   [-]
     """
-    parts = []
+    parts: list[str] = []
+
+    def add(text: str, note: str) -> None:
+        """A table, and its note where it has not been given yet."""
+        known = any(note in part for part in parts)
+        parts.append(text if known else f"{text}\n{note}")
+
     if not told.cases:
         parts.append(paragraph(f"No details: {60.0 * told.speed:g} rev/min was not finished.", 0))
     for one, summary in told.cases:
-        parts.append(detail.cylinder_lines(one, summary))
+        add(detail.cylinder_lines(one, summary), paragraph(detail.CYLINDER_NOTE))
         parts.append(detail.order_line(summary))
         parts += [band_lines(one, summary, band) for sweep, band in told.bands if sweep is one]
         for sweep, found in told.waves:
             if sweep is one:
-                parts += [detail.matrix_lines(found)] if interference else []
-                parts += [detail.wave_lines(found)] if waves else []
-        parts += [
-            detail.tuning_lines(lengths, told.speed)
-            for sweep, lengths in told.lengths
-            if sweep is one
-        ]
+                if interference:
+                    add(detail.matrix_lines(found), paragraph(detail.MATRIX_NOTE))
+                if waves:
+                    add(detail.wave_lines(found), paragraph(detail.WAVES_NOTE))
+        for sweep, lengths in told.lengths:
+            if sweep is one:
+                add(detail.tuning_lines(lengths, told.speed), paragraph(detail.TUNED_NOTE))
+    summaries = {id(one): summary for one, summary in told.cases}
+    banded = [(one, summaries[id(one)], band) for one, band in told.bands]
+    if banded and banded[0][0] is told.cases[0][0]:
+        for other in banded[1:]:
+            add(difference_band_lines(banded[0], other), paragraph(DIFFERENCE_NOTE))
     if told.reason:
-        parts.append(paragraph(f"Waves not told apart: {told.reason}", 0))
+        parts.append(paragraph(f"Not told: {told.reason}", 0))
     if told.measured is not None:
         kind = told.measured.kind
         where = f", port of cylinder {told.cylinder}" if kind == "pressure" else ""
@@ -112,8 +122,8 @@ def as_record(sweeps: Sequence[CaseSweep], told: Details) -> dict[str, object]:
         sweeps,
         told.speed,
         told.outcome,
-        waves={str(one.design.path): found for one, found in told.waves} if told.waves else None,
-        tuning={str(one.design.path): lengths for one, lengths in told.lengths} or None,
+        waves={one.provenance.key: found for one, found in told.waves} if told.waves else None,
+        tuning={one.provenance.key: lengths for one, lengths in told.lengths} or None,
         measured=measured,
-        bands={str(one.design.path): band for one, band in told.bands} or None,
+        bands={one.provenance.key: band for one, band in told.bands} or None,
     )

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
-from statistics import fmean
 
+from pulse1d.cli.cycle_differences import comparison, whose
 from pulse1d.cli.text import Column, paragraph, table
-from pulse1d.run.cycle_summary import SpeedDifference, SpeedSummary, differences
-from pulse1d.run.cycle_sweep import CaseSweep
+from pulse1d.run.cycle_summary import SpeedSummary
+from pulse1d.run.cycle_sweep import CaseSweep, by_setting
+from pulse1d.run.downstream import described, system
 from pulse1d.run.engine_net import needs
 
 SPEEDS = (
@@ -26,22 +26,12 @@ SPEEDS = (
     Column("cyc", 3),
 )
 SPEED_UNITS = ["1/min", "N m", "kW", "bar", "%", "%", "%", "kPa", "bar", "degC", "degC", ""]
-MORE = (
-    Column("speed", 6),
-    Column("torque", 8),
-    Column("", 7),
-    Column("v.eff", 8),
-    Column("residual", 8),
-    Column("back", 8),
-    Column("pmep", 8),
-    Column("", 1),
-)
-MORE_UNITS = ["1/min", "N m", "%", "points", "points", "kPa", "bar", ""]
 NOTE = (
     "v.eff, resid, back, pmep: means of the cylinders; span: largest less smallest residual. back: "
     "mean port pressure above the room's. gas: mean of the flow at the ports. wall: mean of the "
     "pipes. cyc: cycles marched."
 )
+NOTHING = "outlet open: the same run, for nothing follows this outlet"
 KELVIN = 273.15
 
 
@@ -55,17 +45,41 @@ def report(sweeps: Sequence[CaseSweep]) -> str:
     -------
     text : str   [-]
     """
+    groups = list(by_setting(sweeps).values())
     parts = []
-    for sweep in sweeps:
-        parts += [heading(sweep), *speed_lines(sweep)]
+    for k, first in enumerate(groups[0]):
+        above = about(groups[0][k - 1]) if k else ""
+        parts.append(heading(first, "Engine as above." if about(first) == above else about(first)))
+        parts += speed_lines(first)
+        for one in (own[k] for own in groups[1:] if k < len(own)):
+            same_run = one.provenance.key == first.provenance.key
+            parts += [paragraph(NOTHING)] if same_run else speed_lines(one)
     parts.append(paragraph(NOTE))
-    for other in sweeps[1:]:
-        parts += difference_lines(sweeps[0], other)
+    for k in range(1, len(groups[0])):
+        parts += comparison([(own[0], own[k]) for own in groups if k < len(own)])
     return "\n\n".join(parts)
 
 
-def heading(sweep: CaseSweep) -> str:
-    """Case, engine, and how much of it is modelled.
+def heading(sweep: CaseSweep, engine: str) -> str:
+    """Case, engine, and what follows the outlet.
+
+    Parameters
+    ----------
+    sweep : CaseSweep   [SI]
+    engine : str   As told [-]
+    Returns
+    -------
+    text : str   [-]
+    """
+    found = system(sweep.design)
+    if found is not None:
+        whose = f"of {sweep.setting.source} " if sweep.setting.source else ""
+        engine += f" Behind the outlet stands the system {whose}({described(found)})."
+    return f"{sweep.design.name}\n{paragraph(engine)}"
+
+
+def about(sweep: CaseSweep) -> str:
+    """The engine, and how much of it is modelled.
 
     Parameters
     ----------
@@ -74,7 +88,7 @@ def heading(sweep: CaseSweep) -> str:
     -------
     text : str   [-]
     """
-    design, engine = sweep.design, needs(sweep.design)
+    engine = needs(sweep.design)
     charge, plenum = engine.charge, engine.plenum
     text = (
         f"{engine.cylinders} cylinder{'s' if engine.cylinders > 1 else ''}, "
@@ -85,24 +99,7 @@ def heading(sweep: CaseSweep) -> str:
     )
     if sweep.answers and (count := len(sweep.answers[0].cylinders)) < engine.cylinders:
         text += f" {count} of {engine.cylinders} cylinders modelled: a bank, not the engine."
-    return f"{design.name}\n{paragraph(text)}"
-
-
-def whose(sweep: CaseSweep) -> str:
-    """Whose torque and power are told, where it is not the whole engine's.
-
-    Parameters
-    ----------
-    sweep : CaseSweep   [-]
-    Returns
-    -------
-    text : str   Empty for a whole engine [-]
-    """
-    count = needs(sweep.design).cylinders
-    modelled = len(sweep.answers[0].cylinders) if sweep.answers else count
-    if modelled == count:
-        return ""
-    return f"of the {modelled} cylinders modelled, not of the engine"
+    return text
 
 
 def speed_lines(sweep: CaseSweep) -> list[str]:
@@ -116,11 +113,12 @@ def speed_lines(sweep: CaseSweep) -> list[str]:
     lines : list of str   [-]
     """
     notes = []
+    label = f"{paragraph(sweep.setting.label)}\n" if sweep.setting.label else ""
     if sweep.answers:
         rows = [SPEED_UNITS, *(speed_row(summary) for summary in sweep.summaries)]
         partly = whose(sweep)
         notes = [
-            table(SPEEDS, rows),
+            label + table(SPEEDS, rows),
             *([paragraph(f"Torque and power: {partly}.")] if partly else []),
         ]
     if not all(answer.converged for answer in sweep.answers):
@@ -161,73 +159,4 @@ def speed_row(summary: SpeedSummary) -> list[str]:
         f"{summary.T_gas - KELVIN:.0f}",
         f"{summary.T_wall - KELVIN:.0f}",
         f"{answer.cycles}{'' if answer.converged else '*'}",
-    ]
-
-
-def difference_lines(base: CaseSweep, other: CaseSweep) -> list[str]:
-    """One case against the base.
-
-    Parameters
-    ----------
-    base, other : CaseSweep   [SI]
-    Returns
-    -------
-    lines : list of str   [-]
-    """
-    rows = differences(base.summaries, other.summaries)
-    if not rows:
-        return [paragraph(f"{other.design.name}: no speed in common with the base.", 0)]
-    text = paragraph(f"{other.design.name} less {base.design.name} (the base)", 0)
-    partly, theirs = whose(base), whose(other)
-    lines = [MORE_UNITS, *(difference_row(row) for row in rows)]
-    good = [row for row in rows if row.converged]
-    if len(good) > 1:
-        lines.append(mean_row(good))
-    notes = "torque %: of the base's."
-    if len(good) > 1:
-        notes += " mean: of the speeds at which both converged."
-    if partly or theirs:
-        notes += f" Torque: base {partly or 'whole'}; other {theirs or 'whole'}."
-    return [f"{text}\n{table(MORE, lines)}", paragraph(notes)]
-
-
-def difference_row(row: SpeedDifference) -> list[str]:
-    """One speed's differences.
-
-    Parameters
-    ----------
-    row : SpeedDifference   [SI]
-    Returns
-    -------
-    cells : list of str   [-]
-    """
-    return [f"{row.rev_per_min:.5g}", *_figures(row), "" if row.converged else "*"]
-
-
-def mean_row(rows: Sequence[SpeedDifference]) -> list[str]:
-    """The mean of some speeds.
-
-    Parameters
-    ----------
-    rows : sequence of SpeedDifference   Converged ones [SI]
-    Returns
-    -------
-    cells : list of str   [-]
-    """
-
-    def mean(name: str) -> float:
-        return fmean(getattr(row, name) for row in rows)
-
-    names = ("torque", "torque_share", "volumetric_efficiency", "residual", "back_pressure", "pmep")
-    return ["mean", *_figures(SpeedDifference(0.0, True, *(mean(name) for name in names))), ""]
-
-
-def _figures(row: SpeedDifference) -> list[str]:
-    return [
-        f"{row.torque:+.2f}",
-        "-" if math.isnan(row.torque_share) else f"{100.0 * row.torque_share:+.2f}",
-        f"{100.0 * row.volumetric_efficiency:+.2f}",
-        f"{100.0 * row.residual:+.2f}",
-        f"{1e-3 * row.back_pressure:+.2f}",
-        f"{1e-5 * row.pmep:+.3f}",
     ]

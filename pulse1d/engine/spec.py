@@ -8,13 +8,13 @@ from typing import Annotated, Literal
 
 from pydantic import Field, ValidationInfo, field_validator, model_validator
 
-from pulse1d.gas.burned import LAMBDA_MIN
-from pulse1d.gas.burned import fuel as named_fuel
+from pulse1d.engine.burning import Burning, burning_of
+from pulse1d.engine.charge import Charge, charge_of
+from pulse1d.engine.intake import Intake
 from pulse1d.network.layout import Name
 from pulse1d.spec import (
     AbsolutePressure,
     Angle,
-    Fraction,
     Length,
     PositiveLength,
     PositiveRatio,
@@ -23,16 +23,10 @@ from pulse1d.spec import (
     Temperature,
 )
 
-LAMBDA_MAX = 10.0
-"""Leanest charge accepted: a diesel engine near idle (common practice, no source)."""
-SPARK_MAX = 2.0
-"""Leanest charge that a spark lights (judgement)."""
 RATIO_MAX = 30.0
 """Highest compression ratio accepted; diesel engines stay below 25 (common practice)."""
 OVERLAP_MAX = 180.0
 """Longest overlap accepted; racing engines stay below 130 deg (judgement) [deg]."""
-HEATING_RANGE = (5.0, 150.0)
-"""Lower heating values of fuels, lean gas to hydrogen, with room on both sides [MJ/kg]."""
 SLACK = math.radians(1.0)
 """How far a measured lift curve may run on behind the stated closing [rad]."""
 
@@ -137,95 +131,11 @@ def within(which: str, before: float, after: float) -> None:
         )
 
 
-class Burning(Spec):
-    """Heat release by Wiebe's law."""
-
-    starts_before_tdc: Angle = math.radians(15.0)
-    duration: Angle = math.radians(55.0)
-    form: PositiveRatio = 2.0
-    """Wiebe's m."""
-    efficiency: Fraction = 0.96
-    """Of the fuel's heating value that is released."""
-
-    @field_validator("starts_before_tdc")
-    @classmethod
-    def _starts_near_tdc(cls, value: float) -> float:
-        if not -60.0 <= math.degrees(value) <= 90.0:
-            raise ValueError(
-                f"burning would start {math.degrees(value):.4g} deg before TDC; "
-                "state -60 to 90 deg, negative behind TDC"
-            )
-        return value
-
-    @field_validator("duration")
-    @classmethod
-    def _lasts_a_while(cls, value: float) -> float:
-        if not 5.0 <= math.degrees(value) <= 180.0:
-            raise ValueError(
-                f"burning would last for {math.degrees(value):.4g} deg; "
-                "state 5 to 180 deg, some 55 deg as a rule"
-            )
-        return value
-
-
 class Plenum(Spec):
     """Air in front of the inlet valves."""
 
     pressure: AbsolutePressure = 100_000.0
     temperature: Temperature = 308.15
-
-
-class Charge(Spec):
-    """Fuel and air."""
-
-    fuel: str = "gasoline"
-    """A fuel of ``pulse1d/gas/fuels.toml``."""
-    lambda_: PositiveRatio = Field(default=1.0, alias="lambda")
-    """Air-fuel ratio over the stoichiometric one."""
-    ignition: Literal["spark", "compression"] = "spark"
-    heating_value: PositiveRatio | None = None
-    """Lower heating value in MJ/kg; None: the fuel's own."""
-
-    @field_validator("fuel")
-    @classmethod
-    def _fuel_is_known(cls, value: str) -> str:
-        try:
-            named_fuel(value)
-        except ValueError as error:
-            message, _, known = str(error).partition("; ")
-            known = known.rpartition("; ")[0]
-            raise ValueError(f"{message.removeprefix('fuel ')}; {known}") from error
-        return value
-
-    @field_validator("lambda_")
-    @classmethod
-    def _lambda_can_be(cls, value: float) -> float:
-        if not LAMBDA_MIN <= value <= LAMBDA_MAX:
-            raise ValueError(
-                f"{value:.4g} is outside {LAMBDA_MIN:g} to {LAMBDA_MAX:g}; lambda is the air-fuel "
-                "ratio over the stoichiometric one, 0.9 for a rich and 1.1 for a lean charge"
-            )
-        return value
-
-    @field_validator("heating_value")
-    @classmethod
-    def _heating_value_is_in_megajoules(cls, value: float | None) -> float | None:
-        low, high = HEATING_RANGE
-        if value is not None and not low <= value <= high:
-            raise ValueError(
-                f"{value:g} MJ/kg is no fuel's; "
-                "state the lower heating value in MJ/kg, 43 for gasoline"
-            )
-        return value
-
-    @model_validator(mode="after")
-    def _spark_lights_it(self) -> Charge:
-        if self.ignition == "spark" and self.lambda_ > SPARK_MAX:
-            raise ValueError(
-                f"a spark does not light a charge of lambda {self.lambda_:.4g}; "
-                f"state at most {SPARK_MAX:g}, or `ignition: compression`"
-            )
-        return self
 
 
 class Engine(Spec):
@@ -244,12 +154,41 @@ class Engine(Spec):
     exhaust: ExhaustTrain | None = None
     inlet: InletTrain | None = None
     charge: Charge = Charge()
-    burning: Burning = Burning()
+    burning: Burning = Field(default=Burning(), validate_default=True)
+    """What the case leaves out follows from the charge's ignition."""
     plenum: Plenum = Plenum()
+    intake: Intake | None = None
+    """Ducts between plenum and inlet valves; none: the valves stand in the plenum."""
+    other_bank: dict[Name, Name] = Field(default_factory=dict)
+    """Cylinder of this bank to the one that stands at its place in the other bank."""
     wall_temperature: Temperature = 450.0
     """Mean of head, piston and liner."""
     wall_heat: Annotated[Ratio, Field(ge=0.0, le=5.0)] = 1.0
-    """Factor on Woschni's coefficient."""
+    """Factor on the law's heat."""
+    wall_heat_law: Literal["woschni", "annand"] = "woschni"
+    charge_motion: Ratio = 0.5
+    """Annand's a: 0.35 in a quiet chamber to 0.8 with strong swirl or squish."""
+
+    @field_validator("charge_motion")
+    @classmethod
+    def _charge_motion_can_be(cls, value: float) -> float:
+        if not 0.2 <= value <= 1.0:
+            raise ValueError(
+                f"{value:.4g} is outside 0.2 to 1; "
+                "state Annand's a, 0.35 in a quiet chamber to 0.8 with strong swirl"
+            )
+        return value
+
+    @field_validator("charge")
+    @classmethod
+    def _charge_of_its_ignition(cls, value: Charge) -> Charge:
+        return charge_of(value)
+
+    @field_validator("burning")
+    @classmethod
+    def _burning_of_its_ignition(cls, value: Burning, info: ValidationInfo) -> Burning:
+        charge = info.data.get("charge")
+        return value if charge is None else burning_of(value, charge.ignition)
 
     @field_validator("rod")
     @classmethod
@@ -306,12 +245,37 @@ class Engine(Spec):
             )
         return angles
 
+    @field_validator("other_bank")
+    @classmethod
+    def _other_bank_is_of_this_engine(
+        cls, pairs: dict[str, str], info: ValidationInfo
+    ) -> dict[str, str]:
+        named = [*pairs.keys(), *pairs.values()]
+        for name in named:
+            if name not in info.data.get("firing_order", named):
+                raise ValueError(
+                    f"names cylinder {name!r}, which does not fire; "
+                    "write it like {1: 2, 3: 4}, with names of the firing order"
+                )
+            if named.count(name) > 1:
+                raise ValueError(f"names cylinder {name!r} twice; name each cylinder once")
+        return pairs
+
     @model_validator(mode="after")
     def _valves_are_of_a_four_stroke(self) -> Engine:
         if self.cycle == "two-stroke" and (self.exhaust or self.inlet):
             raise ValueError(
                 "valve events are those of a four-stroke engine, the only one that is run; "
                 "take `exhaust` and `inlet` out of a two-stroke engine, or correct its `cycle`"
+            )
+        return self
+
+    @model_validator(mode="after")
+    def _charge_motion_is_read(self) -> Engine:
+        if "charge_motion" in self.model_fields_set and self.wall_heat_law != "annand":
+            raise ValueError(
+                "`charge motion` is a number of Annand's law, and the wall heat follows Woschni's; "
+                "add `wall heat law: annand`, or take `charge motion` out"
             )
         return self
 

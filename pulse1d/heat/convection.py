@@ -11,6 +11,9 @@ from numba import njit
 
 NU_LAMINAR = 3.66
 """Developed laminar flow, constant wall temperature [-]. Source: Graetz, from memory."""
+SQUARE = 2.976 / NU_LAMINAR
+"""The same in a square channel, over that in a round pipe [-]. Source: Shah & London, Laminar Flow
+Forced Convection in Ducts, 1978, from memory; worked out anew in the tests."""
 RE_LAMINAR, RE_TURBULENT = 2300.0, 4000.0
 """Ends of the transition [-]. Source: Gnielinski, Int. J. Heat Mass Tran. 63, 2013, from memory."""
 N_HEATING = 0.45

@@ -7,6 +7,7 @@ from typing import Annotated
 from pydantic import Field
 
 from pulse1d.losses.bend import Bend
+from pulse1d.losses.brick import CatalystBrick
 from pulse1d.losses.entry import Entry
 from pulse1d.losses.flange_joint import FlangeJoint
 from pulse1d.losses.gasket import Gasket
@@ -17,6 +18,7 @@ from pulse1d.losses.restriction import Restriction
 from pulse1d.losses.step import SectionStep
 from pulse1d.losses.straight import Straight
 from pulse1d.losses.taper import Taper
+from pulse1d.losses.turbine import Turbine
 from pulse1d.losses.valve_seat import ValveSeat
 from pulse1d.losses.weld_bead import WeldBead
 
@@ -32,6 +34,8 @@ PIECES = (
     Entry,
     Outlet,
     Restriction,
+    CatalystBrick,
+    Turbine,
     ValveSeat,
     MeasuredLoss,
 )
@@ -48,6 +52,8 @@ Piece = Annotated[
     | Entry
     | Outlet
     | Restriction
+    | CatalystBrick
+    | Turbine
     | ValveSeat
     | MeasuredLoss,
     Field(discriminator="kind"),

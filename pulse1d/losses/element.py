@@ -29,6 +29,9 @@ class Law(IntEnum):
     """Isentropic to a jet of area ``jet``, then momentum balance up to the next area."""
     NOZZLE = 2
     """Isentropic to a throat of area ``jet``, static pressure not recovered behind it."""
+    TURBINE = 3
+    """A nozzle whose area grows with the expansion ratio, and that takes work out of forward flow;
+    reversed flow meets a NOZZLE of area ``jet_rev``."""
 
 
 class Step(NamedTuple):
@@ -58,6 +61,18 @@ class Step(NamedTuple):
     """Wall temperature; 0 means adiabatic."""
     stir: float = 0.0
     """1: the flow behind is stirred through, so a boundary layer no longer develops."""
+    outer: float = 0.0
+    """Outside perimeter of a body of channels over their wetted one; 0: a pipe."""
+    x_end: float = 0.0
+    """Of a turbine: 1 - 1/ER where its area ``jet`` is reached, ER the expansion ratio."""
+    area_0: float = 1.0
+    """Bernstein coefficients of its area over ``jet`` from ER 1 on; the fourth is 1."""
+    area_1: float = 1.0
+    area_2: float = 1.0
+    work_0: float = 0.0
+    """Bernstein coefficients of its efficiency, total to static."""
+    work_1: float = 0.0
+    work_2: float = 0.0
 
 
 COLUMN = {name: index for index, name in enumerate(Step._fields)}

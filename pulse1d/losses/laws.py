@@ -22,7 +22,7 @@ from pulse1d.gas.relations import (
     mass_number,
     stagnation_ratio,
 )
-from pulse1d.heat.convection import nusselt_gnielinski
+from pulse1d.heat.convection import SQUARE, nusselt_gnielinski
 from pulse1d.losses.element import COLUMN, Law
 from pulse1d.losses.friction import f_churchill, f_excess_ratio, turbulent_share
 
@@ -30,7 +30,8 @@ LAW, A_1, A_2, D_1, D_2 = (COLUMN[name] for name in ("law", "A_1", "A_2", "D_1",
 LENGTH, EPS, F_FACTOR, F_FIXED = (COLUMN[name] for name in ("L", "eps", "f_factor", "f_fixed"))
 K0, KF, K0_REV, KF_REV = (COLUMN[name] for name in ("K0", "Kf", "K0_rev", "Kf_rev"))
 MACH, JET_FWD, JET_REV, T_W = (COLUMN[name] for name in ("mach", "jet", "jet_rev", "T_w"))
-DUCT, JET = int(Law.DUCT), int(Law.JET)
+OUTER = COLUMN["outer"]
+DUCT, JET, TURBINE = int(Law.DUCT), int(Law.JET), int(Law.TURBINE)
 
 SUBSTEPS = 8
 """Parts of a tapered or heated duct; the split error is then below 1e-4 of its loss."""
@@ -129,6 +130,7 @@ def through_duct(row, reverse, mdot, p0, T0, X, gas):
                 x_1 = X * Re_4 if X >= 0.0 else math.inf
                 x_2 = X_end * Re_4 if X >= 0.0 else math.inf
                 Nu = nusselt_gnielinski(Re, state.prandtl(T, gas), x_1, x_2, T / row[T_W])
+                Nu = Nu * SQUARE if row[OUTER] > 0.0 else Nu
                 conductance = Nu * k_th / D * 4.0 * area / D * dL
             X = X_end
         M, p0, T0, heat = duct_part(
@@ -144,7 +146,7 @@ def through_duct(row, reverse, mdot, p0, T0, X, gas):
 
 @njit(cache=True, error_model="numpy")
 def through_jet(row, reverse, mdot, p0, T0, gas):
-    """A JET or NOZZLE row: isentropic to the jet, then mixing up to the next section.
+    """A JET or NOZZLE row, or a TURBINE reversed: isentropic to the jet, then mixing.
 
     Parameters
     ----------

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import math
-from typing import Literal
+from typing import Annotated, Literal
+
+from pydantic import BeforeValidator
 
 from pulse1d.geometry.sections import Section
 from pulse1d.losses.element import Element, Station
 from pulse1d.losses.opening import Jets, jet_effects, jet_of, jet_step
 from pulse1d.losses.piece import PieceBase
+from pulse1d.losses.surface import Surface, by_name
 from pulse1d.spec import Length
 
 BAND = 0.20
@@ -79,6 +82,8 @@ class SectionStep(PieceBase):
     to: Section
     edge_radius: Length = 0.0
     """Of the edge that a contracting flow meets."""
+    surface: Annotated[Surface, BeforeValidator(by_name)] | None = None
+    """Wall from here on; None: as before."""
 
     def section_out(self, section: Section) -> Section:
         """The section stated by ``to`` [-]."""

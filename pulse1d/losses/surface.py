@@ -66,6 +66,19 @@ def _table() -> dict[str, dict[str, Any]]:
     return tomllib.loads(text)
 
 
+def by_name(value: Any) -> Any:
+    """What a case means by the bare name of a surface.
+
+    Parameters
+    ----------
+    value : any   As read [-]
+    Returns
+    -------
+    value : any   A statement in place of a name; anything else as it is [-]
+    """
+    return {"name": value} if isinstance(value, str) else value
+
+
 def surface_names() -> tuple[str, ...]:
     """Names of the surfaces that ship with the package, smoothest first.
 

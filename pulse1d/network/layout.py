@@ -68,6 +68,13 @@ def _meeting(value: Any) -> Any:
 Target = Annotated[Meeting | Literal["outlet"], BeforeValidator(_meeting)]
 
 
+class Duct(Spec):
+    """A duct of pieces that starts with its section."""
+
+    section: Section
+    pieces: tuple[Piece, ...] = ()
+
+
 class Leg(Spec):
     """A path of pieces from one end to the other; every leg starts with its section."""
 

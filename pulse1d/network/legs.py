@@ -13,6 +13,8 @@ from pulse1d.losses.bend import Bend
 from pulse1d.losses.element import Element, Station
 from pulse1d.losses.mitre import Mitre
 from pulse1d.losses.neighbours import interaction, interaction_bands
+from pulse1d.losses.step import SectionStep
+from pulse1d.losses.surface import Surface
 from pulse1d.network.layout import Layout, Leg, Runner, Trunk
 
 
@@ -93,14 +95,29 @@ def wall_station(layout: Layout, leg: Leg) -> Station:
     -------
     station : Station   [SI]
     """
-    surface = leg.surface or layout.surface
-    return Station(
-        section=leg.section,
+    return walled(
+        Station(section=leg.section, eps=0.0, T_w=layout.wall.temperature or 0.0),
+        leg.surface or layout.surface,
+    )
+
+
+def walled(station: Station, surface: Surface) -> Station:
+    """A station whose wall is of a surface.
+
+    Parameters
+    ----------
+    station : Station   [SI]
+    surface : Surface   [SI]
+    Returns
+    -------
+    station : Station   [SI]
+    """
+    return replace(
+        station,
         eps=surface.roughness,
         surface=surface.label,
         eps_band=surface.band,
         f_fixed=surface.f_D or 0.0,
-        T_w=layout.wall.temperature or 0.0,
     )
 
 
@@ -119,7 +136,7 @@ def build_leg(layout: Layout, leg: Leg, head: Section | None, frame: Frame | Non
     Errors      PieceError for a piece that cannot be built on its neighbours.
     Source      the pieces of ``pulse1d.losses``
     """
-    start = wall_station(layout, leg)
+    start = wall = wall_station(layout, leg)
     pieces: list[BuiltPiece] = []
     section = leg.section
     pairs = bend_factors(leg)
@@ -129,7 +146,7 @@ def build_leg(layout: Layout, leg: Leg, head: Section | None, frame: Frame | Non
         counts[spec.kind] = counts.get(spec.kind, 0) + 1
         name = spec.name or f"{spec.kind} {counts[spec.kind]}"
         station = replace(
-            start,
+            wall,
             section=section,
             head=head if index == 0 else None,
             C_pair=pairs.get(index, (1.0, 0.0))[0],
@@ -149,6 +166,8 @@ def build_leg(layout: Layout, leg: Leg, head: Section | None, frame: Frame | Non
         )
         section = section_out
         frame = advance(frame, spec)
+        if isinstance(spec, SectionStep) and spec.surface is not None:
+            wall = walled(wall, spec.surface)
     return BuiltLeg(leg_name(leg), leg, tuple(pieces), leg.section, section, start, frame)
 
 

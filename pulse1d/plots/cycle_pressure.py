@@ -19,7 +19,11 @@ Told = tuple[Design, CycleAnswer]
 
 
 def draw_port_pressure(
-    told: Sequence[Told], path: Path, measured: Measured | None = None, cylinder: str = ""
+    told: Sequence[Told],
+    path: Path,
+    measured: Measured | None = None,
+    cylinder: str = "",
+    where: str = "",
 ) -> None:
     """Draw the ports of all cylinders at one speed.
 
@@ -29,6 +33,7 @@ def draw_port_pressure(
     path : Path   .png, .svg or .pdf [-]
     measured : Measured or None   Pressure to lay over [SI]
     cylinder : str   Where it was measured [-]
+    where : str   What the cases stand in front of; empty: nothing to tell [-]
     Errors      InputError for a path that cannot be drawn to.
     """
     path = drawing_path(path)
@@ -63,9 +68,8 @@ def draw_port_pressure(
             for handle, label in zip(*axes.get_legend_handles_labels(), strict=True)
         }
         figure.legend(list(handles.values()), list(handles), loc="outside lower left", ncols=2)
-        figure.suptitle(
-            f"Port pressure at {60.0 * told[0][1].speed:g} rev/min", x=0.01, ha="left", fontsize=12
-        )
+        title = f"Port pressure at {60.0 * told[0][1].speed:g} rev/min{where and f', {where}'}"
+        figure.suptitle(plain(title), x=0.01, ha="left", fontsize=12)
         figure.savefig(path, dpi=150)
 
 

@@ -19,7 +19,7 @@ ROW = 2
 
 
 def draw_interference(
-    found: Sequence[tuple[str, Interference]], rev_per_min: float, path: Path
+    found: Sequence[tuple[str, Interference]], rev_per_min: float, path: Path, where: str = ""
 ) -> None:
     """Draw the matrices of some cases.
 
@@ -28,6 +28,7 @@ def draw_interference(
     found : sequence of (case, Interference)   [SI]
     rev_per_min : float   [1/min]
     path : Path   .png, .svg or .pdf [-]
+    where : str   What the cases stand in front of; empty: nothing to tell [-]
     Errors      InputError for a path that cannot be drawn to.
     """
     path = drawing_path(path)
@@ -47,9 +48,8 @@ def draw_interference(
             axes.set_axis_off()
         bar = figure.colorbar(image, ax=list(panels), pad=0.02, aspect=30)
         bar.set_label("mean pressure added over the overlap [kPa]")
-        figure.suptitle(
-            plain(f"Interference at {rev_per_min:g} rev/min"), x=0.01, ha="left", fontsize=12
-        )
+        title = f"Interference at {rev_per_min:g} rev/min{where and f', {where}'}"
+        figure.suptitle(plain(title), x=0.01, ha="left", fontsize=12)
         figure.savefig(path, dpi=150)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -15,6 +16,8 @@ if TYPE_CHECKING:
 
 SPREAD = 99.5
 """Percentile of the swing at which the colours end; what lies beyond has the end colour [%]."""
+GAP = 0.04
+"""Least distance of two slanting labels, of the width [-]."""
 LEVELS = (0.1, 0.3, 0.6)
 """Contours, as shares of the colours' end."""
 
@@ -90,16 +93,20 @@ def draw_marks(axes: Any, dataset: Dataset) -> None:
     """
     if not dataset.sizes["distance"]:
         return
+    starts, stops = 1e3 * dataset["mark_start"].values, 1e3 * dataset["mark_stop"].values
+    for place in {*starts, *stops}:
+        axes.axvline(place, color="black", lw=1.1)
+    end = axes.get_xlim()[1]
     names = [str(name) for name in dataset["mark"].values]
-    for name, start, stop in zip(
-        names, 1e3 * dataset["mark_start"].values, 1e3 * dataset["mark_stop"].values, strict=True
-    ):
-        for place in {start, stop}:
-            axes.axvline(place, color="black", lw=1.1)
+    middles = [float(place) for place in 0.5 * (starts + stops)]
+    order = sorted(range(len(names)), key=lambda k: middles[k])
+    at = spaced([middles[k] for k in order], GAP * end, end)
+    for k, label in zip(order, at, strict=True):
         axes.annotate(
-            plain(name), (0.5 * (start + stop), 1.0), (0, 4), xycoords=("data", "axes fraction"),
-            textcoords="offset points", fontsize=9, rotation=35, ha="left", va="bottom",
-            rotation_mode="anchor",
+            plain(names[k]), (middles[k], 1.0), (label, 1.02 + 0.02 * (label != middles[k])),
+            xycoords=("data", "axes fraction"), textcoords=("data", "axes fraction"), fontsize=9,
+            rotation=35, ha="left", va="bottom", rotation_mode="anchor", annotation_clip=False,
+            arrowprops={"arrowstyle": "-", "lw": 0.6, "shrinkA": 0.0, "shrinkB": 0.0},
         )  # fmt: skip
     for name, place in zip(
         dataset["station"].values, 1e3 * dataset["station_distance"].values, strict=True
@@ -109,3 +116,23 @@ def draw_marks(axes: Any, dataset: Dataset) -> None:
             plain(str(name)), (place, 0.99), (3, 0), xycoords=("data", "axes fraction"),
             textcoords="offset points", fontsize=8, rotation=90, ha="left", va="top",
         )  # fmt: skip
+
+
+def spaced(places: Sequence[float], gap: float, end: float) -> list[float]:
+    """Places for labels, moved apart where they would lie on each other.
+
+    Parameters
+    ----------
+    places : sequence of float   Rising, up to the end [mm]
+    gap, end : float   Least distance; last place [mm]
+    Returns
+    -------
+    at : list of float   Rising; closer than the gap only where there is no room for it [mm]
+    """
+    gap = min(gap, end / max(len(places), 1))
+    at: list[float] = []
+    for place in places:
+        at.append(max(place, at[-1] + gap) if at else place)
+    for k in range(len(at) - 1, -1, -1):
+        at[k] = min(at[k], end if k == len(at) - 1 else at[k + 1] - gap)
+    return at

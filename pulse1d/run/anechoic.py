@@ -9,7 +9,8 @@ from numpy.typing import NDArray
 
 from pulse1d.waves.assemble import Arrays, assemble
 from pulse1d.waves.kinds import P_R
-from pulse1d.waves.pipes import Cylinder, Free, Joint, Net, Pipe
+from pulse1d.waves.node_arrays import intake_of
+from pulse1d.waves.pipes import Closed, Cylinder, Free, Joint, Net, Pipe
 from pulse1d.waves.solve import WaveRun
 
 Array = NDArray[np.float64]
@@ -29,7 +30,8 @@ def continued(
     Parameters
     ----------
     net : Net   Whole network [SI]
-    pipes : tuple of str   Those that are kept; nodes between them are kept too [-]
+    pipes : tuple of str   Exhaust pipes that are kept; nodes between them are kept too, and what
+        their cylinders breathe from [-]
     last : str   Pipe that is continued at its stop, by its own end area [-]
     run : WaveRun   State of the whole network; left as it is [SI]
     period : float   Within which nothing may come back [s]
@@ -51,8 +53,13 @@ def net_of(net: Net, pipes: tuple[str, ...], last: str, run: WaveRun, period: fl
     -------
     cut : Net   [SI]
     """
+    pipes = (*pipes, *(name for name in breathing(net, pipes) if name not in pipes))
     ends = {at: end for at, end in net.ends.items() if at[0] in pipes and at != (last, "stop")}
     nodes = tuple(node for node in net.nodes if all(name in pipes for name, _ in node.ends))
+    met = {at for node in nodes for at in node.ends} | set(ends) | {(last, "stop")}
+    met |= {at for end in ends.values() for at in intake_of(end)}
+    open_ends = [(name, side) for name in pipes for side in ("start", "stop")]
+    ends |= {at: Closed() for at in open_ends if at not in met}
     own = net.pipes[last]
     where = run.arrays.place[last]
     end = [float(run.arrays.cells[k][where][-1]) for k in (5, 6, 4, 7)]
@@ -67,6 +74,26 @@ def net_of(net: Net, pipes: tuple[str, ...], last: str, run: WaveRun, period: fl
         (*nodes, meeting),
         net.gas,
     )
+
+
+def breathing(net: Net, pipes: tuple[str, ...]) -> list[str]:
+    """Intake pipes of the cylinders at some pipes, with all that those pipes meet.
+
+    Parameters
+    ----------
+    net : Net   Whole network [-]
+    pipes : tuple of str   Exhaust pipes [-]
+    Returns
+    -------
+    names : list of str   Intakes of other cylinders among them stay, their valves shut [-]
+    """
+    kept = (end for at, end in net.ends.items() if at[0] in pipes)
+    found = [name for end in kept for name, _ in intake_of(end)]
+    for name in found:  # grows as nodes lead on
+        for node in net.nodes:
+            if any(at[0] == name for at in node.ends):
+                found += [other for other, _ in node.ends if other not in found]
+    return found
 
 
 def carried(old: Net, new: Net, state: Arrays) -> Arrays:

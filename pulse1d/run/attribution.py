@@ -14,11 +14,15 @@ from pulse1d.engine.valves import exhaust_events, inlet_events
 from pulse1d.errors import InputError, Problem
 from pulse1d.run.anechoic import continued
 from pulse1d.run.cycle import RECORD, CycleMarch, converge
+from pulse1d.run.engine_net import needs
+from pulse1d.run.watched import TYPICAL, Steps, Watch
 from pulse1d.waves.boundaries.valve_cylinder import EXHAUST_BACK, EXHAUST_OUT, THETA_0
 from pulse1d.waves.solve import WaveRun, solve
 
 Array = NDArray[np.float64]
 
+RUNS = 4
+"""Cycles marched for each cylinder."""
 ARRIVED = 0.2
 """Share of its own peak from which a wave counts as arrived [-]."""
 
@@ -50,7 +54,9 @@ class Interference:
     """Per cylinder: sisters, outlet, and the rest."""
 
 
-def interference(design: Design, speed: float, *, tolerance: float = 1e-3) -> Interference:
+def interference(
+    design: Design, speed: float, *, tolerance: float = 1e-3, watch: Watch | None = None
+) -> Interference:
     """Attribution of the waves at one speed.
 
     From the moment at which a cylinder's exhaust valve is about to open one cycle is marched as it
@@ -63,24 +69,18 @@ def interference(design: Design, speed: float, *, tolerance: float = 1e-3) -> In
     design : Design   With an engine [-]
     speed : float   [rev/s]
     tolerance : float   As in ``march_cycle`` [-]
+    watch : function   Told the share done; answers whether to go on [-]
     Returns
     -------
     interference : Interference   [SI]
-    Errors      InputError where the case lacks what an engine needs, or ports are shared.
+    Errors      InputError where the case lacks what an engine needs, or ports are shared;
+                ``Stopped`` when the watch answers False.
     """
-    shared = [port.name for port in design.case.head.ports if len(port.cylinders) > 1]
-    if shared:
-        raise InputError(
-            [
-                Problem(
-                    f"port {', '.join(shared)} serves several cylinders: whose wave it is cannot "
-                    "be told there",
-                    "ask without interference and waves",
-                    str(design.path),
-                )
-            ]
-        )
-    march, _, _ = converge(design, speed, tolerance=tolerance)
+    own_ports(design)
+    banks = 2 if needs(design).other_bank else 1
+    steps = Steps(watch, TYPICAL + RUNS * banks * len(design.case.head.ports))
+    march, _, _ = converge(design, speed, tolerance=tolerance, watch=steps.cycle)
+    steps.reach(TYPICAL)
     assert march.run is not None
     built = march.built
     names = tuple(name for name, _, _ in built.cylinders)
@@ -89,11 +89,15 @@ def interference(design: Design, speed: float, *, tolerance: float = 1e-3) -> In
     for k, at in enumerate(opens):
         state = turned(march, march.run, at)
         base = ports(march, state)
+        steps.step()
         effects.append(base - ports(march, shut(state, k)))
+        steps.step()
         outlet = built.probes["outlet"][0]
         echoes.append(base[k] - cut_off(march, state, k, tuple(built.net.pipes), outlet))
-        runner = built.runners[built.cylinders[k][1]]
+        steps.step()
+        runner = built.runners[built.cylinders[k][0]]
         alone.append(base[k] - cut_off(march, state, k, runner, runner[-1]))
+        steps.step()
     matrix = np.zeros((len(names), len(names)))
     waves = {}
     for i, name in enumerate(names):
@@ -108,6 +112,28 @@ def interference(design: Design, speed: float, *, tolerance: float = 1e-3) -> In
         for w in waves[name][: len(names) - 1]:
             matrix[i, names.index(w.source.removeprefix("cylinder "))] = w.in_overlap
     return Interference(names, matrix, waves)
+
+
+def own_ports(design: Design) -> None:
+    """Refuse a design in which cylinders share a port.
+
+    Parameters
+    ----------
+    design : Design   [-]
+    Errors      InputError naming the ports that are shared.
+    """
+    shared = [port.name for port in design.case.head.ports if len(port.cylinders) > 1]
+    if shared:
+        raise InputError(
+            [
+                Problem(
+                    f"port {', '.join(shared)} serves several cylinders: whose wave it is cannot "
+                    "be told there",
+                    "ask without interference and waves",
+                    str(design.path),
+                )
+            ]
+        )
 
 
 def opening(design: Design, cylinder: str) -> float:
@@ -237,6 +263,21 @@ def wave(design: Design, source: str, signal: Array) -> ReturningWave:
     first = round(inlet_events(engine.inlet)[0] - opens)
     overlap = signal[first : max(round(closes - opens), first + 1)]
     peak = int(np.argmax(np.abs(signal)))
-    size = abs(float(signal[peak]))
-    arrived = int(np.argmax(np.abs(signal) >= ARRIVED * size)) if size > 0.0 else 0
-    return ReturningWave(source, float(arrived), float(signal[peak]), float(overlap.mean()), signal)
+    at = arrival(signal)
+    return ReturningWave(source, at, float(signal[peak]), float(overlap.mean()), signal)
+
+
+def arrival(signal: Array) -> float:
+    """When a contribution has grown to ``ARRIVED`` of its largest.
+
+    Parameters
+    ----------
+    signal : (n,) array   By crank angle; what it starts with above that is the tail of the cycle
+        before, and is passed over [Pa]
+    Returns
+    -------
+    angle : float   0 where it never falls below, or is nothing [deg]
+    """
+    above = np.abs(signal) >= ARRIVED * float(np.abs(signal).max())
+    grown = np.flatnonzero(above[1:] & ~above[:-1])
+    return float(grown[0] + 1) if len(grown) else 0.0

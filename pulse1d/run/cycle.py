@@ -16,6 +16,7 @@ from pulse1d.run.wall_balance import balance_walls, heat_lost, mean_wall, reset_
 from pulse1d.waves.kinds import (
     HELD,
     HELD_Y,
+    INJECTED,
     LOST,
     PUMPED,
     RELEASED,
@@ -26,6 +27,7 @@ from pulse1d.waves.kinds import (
     Kind,
 )
 from pulse1d.waves.solve import WaveRun, solve
+from pulse1d.waves.turbine_work import turbine_work
 from pulse1d.waves.walls import T_WALL
 
 Array = NDArray[np.float64]
@@ -84,7 +86,7 @@ class CycleAnswer:
     """Largest relative change of the criteria, cycle by cycle."""
     cylinders: tuple[CylinderAnswer, ...]
     mass_gap: float
-    """Air in less gas out over the last cycle, of the air in [-]."""
+    """Air and injected fuel in less gas out over the last cycle, of the air in [-]."""
     energy_gap: float
     """Of the whole engine over the last cycle, of the fuel's heat [-]."""
     T_wall: dict[str, Array]
@@ -236,19 +238,22 @@ class CycleMarch:
         """Everything about the last cycle."""
         built, run, sums = self.built, self.run, self.sums
         assert run is not None
+        fuel = float(sums[:, INJECTED].sum())
         taken, released = float(sums[:, TAKEN].sum()), float(sums[:, RELEASED].sum())
         gap = (
             run.end.energy - run.start.energy - run.defect + run.left.energy - released
-            + float((sums[:, WORK] + sums[:, LOST] - sums[:, TAKEN_H]).sum())
-            + heat_lost(run.arrays)
+            + float((sums[:, WORK] + sums[:, LOST]).sum())
+            - (0.0 if built.has_intake else float(sums[:, TAKEN_H].sum()))
+            + heat_lost(run.arrays) + turbine_work(run.arrays)
         )  # fmt: skip
         outlet = self.rows["outlet"]
         T_wall = run.arrays.wall[0][T_WALL]
         return CycleAnswer(
             self.speed, done, len(changes), changes,
             tuple(self._cylinder(design, k) for k in range(len(built.cylinders))),
-            (taken - run.left.mass) / taken, gap / max(released, abs(taken) * 1e3),
-            {name: T_wall[where].copy() for name, where in run.arrays.place.items()},
+            ((0.0 if built.has_intake else taken) + fuel - run.left.mass) / taken,
+            gap / max(released, abs(taken) * 1e3),
+            {name: T_wall[run.arrays.place[name]].copy() for name in built.heated},
             outlet[0], outlet[1] * outlet[2] * built.outlet_area,
             {name: pictures[:, 0] for name, pictures in run.frames.items()},
         )  # fmt: skip

@@ -13,6 +13,7 @@ from pulse1d.engine.friction import BAND, torque
 from pulse1d.run.cycle import CycleAnswer, march_cycle
 from pulse1d.run.cycle_summary import gas_temperature
 from pulse1d.run.engine_net import Varied
+from pulse1d.run.watched import TYPICAL, Steps, Watch
 
 LOSSES = ("junction K", "bend K", "friction law")
 """Causes of doubt about losses that all runners share."""
@@ -59,7 +60,7 @@ def figures(design: Design, answer: CycleAnswer) -> dict[str, float]:
     }
 
 
-def cycle_band(design: Design, answer: CycleAnswer) -> CycleBand:
+def cycle_band(design: Design, answer: CycleAnswer, *, watch: Watch | None = None) -> CycleBand:
     """Each doubtful input moved to the edge of its band, one cycle march each, summed by squares.
 
     Exhaust valve flow by the head's own band, inlet flow +-10 %, cylinder wall heat +-30 %, pipe
@@ -70,24 +71,53 @@ def cycle_band(design: Design, answer: CycleAnswer) -> CycleBand:
     ----------
     design : Design   With an engine [-]
     answer : CycleAnswer   Of one speed; its walls are started from [SI]
+    watch : function   Told the share done; answers whether to go on [-]
     Returns
     -------
     band : CycleBand   [SI]
+    Errors      ``Stopped`` when the watch answers False.
     Limits      linear in the inputs; judgement where no source is named in ``engine_net``
     Source      JCGM 100:2008, 5.1.2
     """
     base = figures(design, answer)
     shares: dict[str, dict[str, float]] = {name: {} for name in base}
-    for what, changed, varied in variations(design):
-        moved = march_cycle(changed, answer.speed, walls=answer.T_wall, varied=varied)
+    inputs = variations(design)
+    steps = Steps(watch, TYPICAL * len(inputs))
+    for k, (what, changed, varied) in enumerate(inputs):
+
+        def told(cycle: int, change: float, k: int = k) -> None:
+            steps.reach(TYPICAL * k + min(cycle, TYPICAL))
+
+        moved = march_cycle(changed, answer.speed, walls=answer.T_wall, varied=varied, watch=told)
+        steps.reach(TYPICAL * (k + 1))
         for name, value in figures(design, moved).items():
             shares[name][what] = value - base[name]
     engine = design.case.engine
     assert engine is not None
     friction = torque(engine, [c.imep for c in answer.cylinders], answer.speed).friction
     shares["torque"]["friction"] = -BAND * friction
-    half = {name: math.sqrt(sum(d * d for d in own.values())) for name, own in shares.items()}
+    half = {name: math.hypot(*own.values()) for name, own in shares.items()}
     return CycleBand(half, shares)
+
+
+def band_of_difference(base: CycleBand, other: CycleBand) -> CycleBand:
+    """The band of one layout less another on the same engine: what both share cancels.
+
+    Parameters
+    ----------
+    base, other : CycleBand   At one speed [SI]
+    Returns
+    -------
+    band : CycleBand   [SI]
+    Limits      every input is common to both; what only one layout's own parts may be off is left
+                out
+    Source      JCGM 100:2008, 5.2.2, inputs fully correlated
+    """
+    shares = {
+        name: {what: own[what] - base.shares[name][what] for what in own}
+        for name, own in other.shares.items()
+    }
+    return CycleBand({name: math.hypot(*own.values()) for name, own in shares.items()}, shares)
 
 
 def variations(design: Design) -> list[tuple[str, Design, Varied]]:

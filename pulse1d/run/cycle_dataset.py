@@ -38,7 +38,7 @@ TRACES = {
 }
 PER_SPEED = {
     "cycles": ("1", "cycles marched"),
-    "mass_gap": ("1", "air in less gas out, of the air in"),
+    "mass_gap": ("1", "air and injected fuel in less gas out, of the air in"),
     "energy_gap": ("1", "energy not accounted for, of the fuel's heat"),
 }
 OUTLET = {"outlet_p": ("Pa", "pressure at the outlet"), "outlet_mdot": ("kg/s", "flow out there")}

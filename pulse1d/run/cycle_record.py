@@ -8,11 +8,12 @@ from dataclasses import asdict
 from typing import Any
 
 from pulse1d import __version__
+from pulse1d.case.design import Design
 from pulse1d.engine.orders import orders
 from pulse1d.engine.tuning import TunedLength
 from pulse1d.run.attribution import Interference
 from pulse1d.run.cycle import CylinderAnswer
-from pulse1d.run.cycle_band import CycleBand
+from pulse1d.run.cycle_band import CycleBand, band_of_difference
 from pulse1d.run.cycle_dataset import PER_CYLINDER
 from pulse1d.run.cycle_summary import (
     SpeedSummary,
@@ -20,7 +21,8 @@ from pulse1d.run.cycle_summary import (
     gas_temperature,
     port_peak,
 )
-from pulse1d.run.cycle_sweep import CaseSweep
+from pulse1d.run.cycle_sweep import CaseSweep, by_setting
+from pulse1d.run.downstream import same, size, system, system_key
 from pulse1d.run.engine_net import needs
 
 SCHEMA = "pulse1d cycle 1"
@@ -41,13 +43,17 @@ def cycle_record(
 
     ``{"schema", "version", "outcome" (done, not converged or interrupted), "at_rev_per_min",
     "cases": [...], "differences": [...], "measured": [...]}``. Each case: ``case``, ``file``,
-    ``digest``, ``key``, ``cylinders`` (of the engine), ``modelled`` (names), ``reused`` (speeds
-    read from the results), ``speeds``, ``failed``, ``sources``, ``results``, and, where asked for,
+    ``digest``, ``key``, ``setting`` (stated by the case, behind one system, or open at the outlet),
+    ``downstream`` (null, or ``key``, ``pieces``, ``length_m``: equal keys, equal systems),
+    ``cylinders`` (of the engine), ``modelled`` (names), ``reused`` (speeds read from the results),
+    ``speeds``, ``failed``, ``sources``, ``results``, and, where asked for,
     ``interference`` (``matrix_pa[i][j]``: pressure that the blow-down of cylinder j adds at port i
     over the overlap of i, null for its own), ``waves``, ``tuning`` and ``bands`` (by answer, SI:
     ``half`` of 5-95 %, ``by_input``). Each speed: ``converged``, figures of the cylinders modelled,
     ``outlet_orders_kg_s`` (amplitude of the outlet's flow by order per revolution), and
-    ``cylinders``. Each difference: a case less the first, by speed. Back pressures are above the
+    ``cylinders``. Each difference: a case less the first of its ``setting``, by speed;
+    ``same_downstream`` false: it mixes manifold and downstream system; with ``bands`` where asked
+    for, inputs common to both. Back pressures are above the
     room's, other pressures absolute. Null: cannot be told.
 
     Parameters
@@ -55,30 +61,27 @@ def cycle_record(
     sweeps : sequence of CaseSweep   The first is the base [SI]
     at : float   Speed of the details [rev/s]
     outcome : str   [-]
-    waves : mapping   Case file to who sends which wave at that speed [SI]
-    tuning : mapping   Case file to tuned lengths at that speed [SI]
+    waves : mapping   Key of a case to who sends which wave at that speed [SI]
+    tuning : mapping   Key of a case to tuned lengths at that speed [SI]
     measured : sequence of dict   Plain numbers of what was laid over [SI]
-    bands : mapping   Case file to the bands at that speed [SI]
+    bands : mapping   Key of a case to the bands at that speed [SI]
     Returns
     -------
     record : dict   [SI]
     """
-    base = sweeps[0]
     cases = []
     for sweep in sweeps:
         case = case_record(sweep)
-        if waves is not None and (found := waves.get(str(sweep.design.path))) is not None:
+        key = sweep.provenance.key
+        if waves is not None and (found := waves.get(key)) is not None:
             case |= attribution_record(found)
         if tuning is not None:
             case["tuning"] = [
                 {"rule": one.rule, "length_m": one.length, "return_after_evo_deg": one.return_after}
-                for one in tuning.get(str(sweep.design.path), ())
+                for one in tuning.get(key, ())
             ]
-        if bands is not None and (band := bands.get(str(sweep.design.path))) is not None:
-            case["bands"] = {
-                name: {"half": half, "by_input": band.shares[name]}
-                for name, half in band.half.items()
-            }
+        if bands is not None and (band := bands.get(key)) is not None:
+            case["bands"] = band_record(band)
         cases.append(case)
     return {
         "schema": SCHEMA,
@@ -87,18 +90,70 @@ def cycle_record(
         "at_rev_per_min": round(60.0 * at, 9),
         "cases": cases,
         "differences": [
-            {
-                "case": other.design.name,
-                "base": base.design.name,
-                "speeds": [
-                    {key: number(value) for key, value in asdict(row).items()}
-                    for row in differences(base.summaries, other.summaries)
-                ],
-            }
-            for other in sweeps[1:]
+            difference_record(own[0], other, bands or {})
+            for own in by_setting(sweeps).values()
+            for other in own[1:]
         ],
         "measured": list(measured),
     }
+
+
+def difference_record(
+    base: CaseSweep, other: CaseSweep, bands: Mapping[str, CycleBand]
+) -> dict[str, Any]:
+    """One case less another.
+
+    Parameters
+    ----------
+    base, other : CaseSweep   Of one setting [SI]
+    bands : mapping   Key of a case to its bands [SI]
+    Returns
+    -------
+    record : dict   [SI]
+    """
+    ours, theirs = (bands.get(one.provenance.key) for one in (base, other))
+    told = band_record(band_of_difference(ours, theirs)) if ours and theirs else None
+    return {
+        "case": other.design.name,
+        "base": base.design.name,
+        "setting": other.setting.kind,
+        "same_downstream": same([system(base.design), system(other.design)]),
+        "speeds": [
+            {key: number(value) for key, value in asdict(row).items()}
+            for row in differences(base.summaries, other.summaries)
+        ],
+        **({"bands": told} if told else {}),
+    }
+
+
+def band_record(band: CycleBand) -> dict[str, Any]:
+    """Bands of one case or of a difference.
+
+    Parameters
+    ----------
+    band : CycleBand   [SI]
+    Returns
+    -------
+    record : dict   [SI]
+    """
+    return {name: {"half": half, "by_input": band.shares[name]} for name, half in band.half.items()}
+
+
+def downstream_record(design: Design) -> dict[str, Any] | None:
+    """What follows the outlet.
+
+    Parameters
+    ----------
+    design : Design   [-]
+    Returns
+    -------
+    record : dict or None   [SI]
+    """
+    found = system(design)
+    if found is None:
+        return None
+    pieces, length = size(found)
+    return {"key": system_key(found), "pieces": pieces, "length_m": length}
 
 
 def number(value: Any) -> Any:
@@ -130,6 +185,8 @@ def case_record(sweep: CaseSweep) -> dict[str, Any]:
         "file": str(design.path),
         "digest": design.digest,
         "key": sweep.provenance.key,
+        "setting": sweep.setting.kind,
+        "downstream": downstream_record(design),
         "cylinders": needs(design).cylinders,
         "modelled": [one.cylinder for one in sweep.answers[0].cylinders] if sweep.answers else [],
         "reused": sweep.reused,

@@ -51,7 +51,7 @@ class SpeedDifference:
     converged: bool
     """Both."""
     torque: float
-    """[N m]"""
+    """Not a number where the cases model different numbers of cylinders [N m]."""
     torque_share: float
     """Of the base's torque [-]."""
     volumetric_efficiency: float
@@ -142,7 +142,8 @@ def differences(
     for mine in base:
         if (them := theirs.get(mine.answer.speed)) is None:
             continue
-        more = them.torque.brake - mine.torque.brake
+        alike = len(mine.answer.cylinders) == len(them.answer.cylinders)
+        more = them.torque.brake - mine.torque.brake if alike else float("nan")
         found.append(
             SpeedDifference(
                 mine.rev_per_min,

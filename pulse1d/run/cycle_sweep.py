@@ -18,16 +18,14 @@ from pulse1d.run.cycle_dataset import cycle_dataset, saved_answers
 from pulse1d.run.cycle_summary import SpeedSummary, summarise
 from pulse1d.run.engine_net import needs
 from pulse1d.run.origin import case_texts, citations
+from pulse1d.run.settings import STATED, Setting
 from pulse1d.run.sweep_speeds import run_speeds
+from pulse1d.run.watched import Stopped
 from pulse1d.waves.solve import WaveError
 
 VERB = "cycle"
 OWN_SOURCES = ("heywood1988",)
 """What the cylinders' laws and the friction come from."""
-
-
-class Stopped(Exception):
-    """The user asked to stop in the middle of a speed."""
 
 
 @dataclass(frozen=True)
@@ -44,6 +42,8 @@ class CaseSweep:
     path: Path
     """Where they lie."""
     provenance: Provenance
+    setting: Setting = STATED
+    """What the design stands in front of."""
 
     @cached_property
     def summaries(self) -> tuple[SpeedSummary, ...]:
@@ -56,6 +56,22 @@ class CaseSweep:
         return not self.failed and all(answer.converged for answer in self.answers)
 
 
+def by_setting(sweeps: Sequence[CaseSweep]) -> dict[Setting, list[CaseSweep]]:
+    """Sweeps by what their designs stand in front of; the first of each is its base.
+
+    Parameters
+    ----------
+    sweeps : sequence of CaseSweep   [SI]
+    Returns
+    -------
+    groups : dict   In the order given [SI]
+    """
+    groups: dict[Setting, list[CaseSweep]] = {}
+    for one in sweeps:
+        groups.setdefault(one.setting, []).append(one)
+    return groups
+
+
 def sweep(
     design: Design,
     speeds: Sequence[float],
@@ -63,6 +79,7 @@ def sweep(
     output: Path | None = None,
     fresh: bool = False,
     watch: Callable[[int, int], bool] | None = None,
+    setting: Setting = STATED,
 ) -> CaseSweep:
     """March the speeds that are not saved yet; save all, also when stopped in between.
 
@@ -74,13 +91,14 @@ def sweep(
     fresh : bool   March saved speeds again [-]
     watch : function   Told how many speeds are done and the cycle of the next; the sweep ends when
         it answers False [-]
+    setting : Setting   What the design stands in front of, for what is told and saved [-]
     Returns
     -------
     sweep : CaseSweep   [SI]
     Errors      InputError where the case lacks what an engine needs, or results cannot be saved.
     """
     needs(design)
-    about = provenance(design)
+    about = provenance(design, setting)
     path = result_path(results_folder(design.path, output), VERB, about.key)
     known = {} if fresh else saved(path)
     done = dict(known)
@@ -107,7 +125,7 @@ def sweep(
             keep(design, done, about, path)
     asked = tuple(done[speed] for speed in left if speed in done)
     reused = sum(answer.speed in known for answer in asked)
-    return CaseSweep(design, asked, reused, tuple(failed), path, about)
+    return CaseSweep(design, asked, reused, tuple(failed), path, about, setting)
 
 
 def keep(design: Design, answers: dict[float, CycleAnswer], about: Provenance, path: Path) -> None:
@@ -144,12 +162,13 @@ def saved(path: Path) -> dict[float, CycleAnswer]:
     return {}
 
 
-def provenance(design: Design) -> Provenance:
+def provenance(design: Design, setting: Setting = STATED) -> Provenance:
     """What stands behind the speeds of a design.
 
     Parameters
     ----------
     design : Design   [-]
+    setting : Setting   What it stands in front of [-]
     Returns
     -------
     provenance : Provenance   [-]
@@ -157,7 +176,7 @@ def provenance(design: Design) -> Provenance:
     numerics = design.case.numerics
     return Provenance(
         verb=VERB,
-        case=design.name,
+        case=f"{design.name}{setting.spoken}",
         texts=case_texts(design),
         design=design.digest,
         numerics={

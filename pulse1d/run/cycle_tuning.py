@@ -27,7 +27,8 @@ def tuning(design: Design, summary: SpeedSummary) -> tuple[TunedLength, ...]:
     c = speed_of_sound(design, summary.T_gas)
     network = design.network
     own = []
-    for port in dict.fromkeys(one.port for one in summary.answer.cylinders):
+    ports = dict.fromkeys(one.port for one in summary.answer.cylinders)
+    for port in (name for name in ports if name in network.port_names):
         index = network.runner_index(port)
         length = network.legs[index].length
         own.append(

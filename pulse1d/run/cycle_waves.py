@@ -9,12 +9,9 @@ import numpy as np
 from pulse1d.case.design import Design
 from pulse1d.engine.phases import firing_angle
 from pulse1d.engine.valves import exhaust_events
-from pulse1d.gas.air import dry_air
 from pulse1d.run.cycle import CycleAnswer, march_cycle
-from pulse1d.run.engine_net import needs
-from pulse1d.run.mesh import wave_net
+from pulse1d.run.engine_net import engine_net, needs
 from pulse1d.run.pulse import way_marks
-from pulse1d.waves.pipes import Closed, TwoGases
 
 if TYPE_CHECKING:
     from xarray import Dataset
@@ -38,19 +35,16 @@ def waves_dataset(design: Design, answer: CycleAnswer, cylinder: str) -> Dataset
     import xarray as xr
 
     engine, room, speed = needs(design), design.case.bench.room, answer.speed
-    port = next(one.port for one in answer.cylinders if one.cylinder == cylinder)
     again = march_cycle(design, speed, frames=FRAMES, walls=answer.T_wall)
-    meshed = wave_net(
-        design, design.network, cell=design.case.numerics.cell, gas=TwoGases(dry_air()),
-        p=room.pressure, T=room.temperature, ends_at_ports={}, end_at_outlet=Closed(),
-    )  # fmt: skip
+    built = engine_net(design, speed)
+    port = built.owner(cylinder)
     at, x, pictures = 0.0, [], []
-    for name, length in meshed.chains[port]:
-        cells = meshed.net.pipes[name].cells
+    for name, length in built.ways[cylinder]:
+        cells = built.net.pipes[name].cells
         x.append(at + (np.arange(cells) + 0.5) * length / cells)
         pictures.append(again.frames[name])
         at += length
-    marks = way_marks(design.network, port, meshed)
+    marks = way_marks(design.network, port, built.meshed)
     assert engine.exhaust is not None
     opens = exhaust_events(engine.exhaust)[0]
     first = engine.firing_order[0]

@@ -9,34 +9,38 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pulse1d.case.design import Design
+from pulse1d.engine.burning import premixed_of
+from pulse1d.engine.charge import injected
 from pulse1d.engine.phases import firing_angle
 from pulse1d.engine.spec import Engine
 from pulse1d.engine.valves import exhaust_areas, exhaust_events, inlet_areas, inlet_events
+from pulse1d.engine.wall_heat import annand_of
 from pulse1d.errors import InputError
 from pulse1d.gas.air import dry_air
 from pulse1d.gas.burned import burned_gas, fuel, stoichiometric_afr
 from pulse1d.gas.mixture import Mixture
 from pulse1d.losses.valve_seat import ValveSeat
 from pulse1d.network.network import OUTLET
-from pulse1d.run.branches import branch, with_branches
-from pulse1d.run.mesh import wave_net
+from pulse1d.run.crossover_net import mirrored, way_out, with_cut, with_other_bank
+from pulse1d.run.head_ducts import with_heads
+from pulse1d.run.hot_walls import hot
+from pulse1d.run.intake_net import with_intake
+from pulse1d.run.mesh import Meshed, wave_net
 from pulse1d.run.wall_balance import Outside
 from pulse1d.waves.pipes import Cylinder, Net, Open, TwoGases
-from pulse1d.waves.walls import H_FACTOR, T_WALL
 
 Array = NDArray[np.float64]
 
-PULSING = 2.0
-"""Heat transfer of pulsating exhaust flow over that of steady flow in a straight pipe: 1.9 to 2.9
-(Malchow et al. 1979, Meisner & Sorenson 1986, Depcik & Assanis 2002, from memory) [-]."""
 OUTSIDE = 20.0
 """Free and some forced convection under a bonnet, 10 to 40 (judgement) [W/m2/K]."""
 EMISSIVITY = 0.7
 """Oxidised iron or steel, 0.6 to 0.85 (from memory) [-]."""
 CONDUCTIVITY = {"cast": 35.0, "tube": 24.0}
 """Cast iron; stainless steel at 600 degC (from memory) [W/m/K]."""
-T_GAS, T_WALLS = 900.0, 700.0
-"""Gas and walls to start from [K]."""
+OPPOSITE = " opposite"
+"""Behind the name of a port, for that at its place in the other bank."""
+T_GAS = 900.0
+"""Gas to start from [K]."""
 
 
 @dataclass(frozen=True)
@@ -62,12 +66,25 @@ class EngineNet:
     fresh: Mixture
     burned: Mixture
     runners: dict[str, tuple[str, ...]]
-    """Per port of a single cylinder: the pipes up to its first joint."""
+    """Per cylinder with a port of its own: the pipes from its valve to the first joint."""
+    heated: tuple[str, ...]
+    """Pipes whose walls the cycle heats."""
+    ways: dict[str, tuple[tuple[str, float], ...]]
+    """Per cylinder: the pipes from the flange on, with their lengths [m]."""
+    meshed: Meshed
+    """The part by itself."""
+    has_intake: bool
+    """Whether air comes in through ducts, not straight from the plenum."""
 
     @property
     def ports(self) -> tuple[str, ...]:
-        """Probes behind the exhaust valves."""
+        """Probes at the flange, or at the ends of the cylinders' own ducts in front of it."""
         return tuple(probe for _, _, probe in self.cylinders)
+
+    def owner(self, cylinder: str) -> str:
+        """Port of a cylinder; for the other bank's, that at the same place in this one."""
+        port = next(port for name, port, _ in self.cylinders if name == cylinder)
+        return port.removesuffix(OPPOSITE)
 
     def gas_constant(self, Y: Array) -> Array:
         """R of a blend [J/kg/K]."""
@@ -95,7 +112,7 @@ def engine_net(
     """
     engine = needs(design)
     case, network = design.case, design.network
-    room = case.bench.room
+    room, plenum = case.bench.room, engine.plenum
     gases = dry_air(), burned_gas(*fuel_atoms(engine), engine.charge.lambda_)
     owners = {
         cylinder: port.name
@@ -103,7 +120,11 @@ def engine_net(
         for cylinder in (port.cylinders or (port.name,))
         if cylinder in engine.firing_order
     }
-    valves = {name: cylinder_of(design, engine, name, speed, varied) for name in owners}
+    mates = {name: engine.other_bank[name] for name in owners if engine.other_bank}
+    valves = {
+        name: cylinder_of(design, engine, name, speed, varied)
+        for name in (*owners, *mates.values())
+    }
     out = next(leg for leg, end in zip(network.legs, network.ends, strict=True) if end == OUTLET)
     K = network.layout.outlet.inflow(replace(out.station, section=out.section_end))[0]
     meshed = wave_net(
@@ -116,34 +137,42 @@ def engine_net(
         ends_at_ports={port: valves[name] for name, port in owners.items()},
         end_at_outlet=Open(room.pressure, room.temperature, K=float(K)),
     )
-    pipes = {}
-    for name, pipe in meshed.net.pipes.items():
-        rows = dict(pipe.rows or {})
-        known = (walls or {}).get(name)
-        level = np.full(pipe.cells, T_WALLS)
-        rows[T_WALL] = known if known is not None and len(known) == pipe.cells else level
-        rows[H_FACTOR] = np.full(pipe.cells, PULSING * varied.pulsing)
-        pipes[name] = replace(pipe, Y=1.0, rows=rows)
-    firsts = {port: meshed.chains[port][0][0] for port in owners.values()}
-    shared = {
-        firsts[port]: names
-        for port in firsts
-        if len(names := tuple(c for c, own in owners.items() if own == port)) > 1
-    }
-    net = with_branches(replace(meshed.net, pipes=pipes), shared, valves, case.numerics.cell)
-    heads = {
-        name: branch(name) if firsts[port] in shared else firsts[port]
+    firsts = {name: meshed.chains[port][0][0] for name, port in owners.items()}
+    net, heads = with_heads(meshed.net, design, firsts, valves, T_GAS)
+    last = way_out(net)[0]
+    if mates:
+        across = {(heads[name].pipe, "start"): valves[mate] for name, mate in mates.items()}
+        net = with_other_bank(net, design, across, T_GAS)
+        last = with_cut([last], net)[-1]
+    ways = {
+        name: (heads[name].before, with_cut((pipe for pipe, _ in meshed.chains[port]), net))
         for name, port in owners.items()
     }
-    probes = {f"port of {name}": (pipe, 0.0) for name, pipe in heads.items()}
-    last = next(pipe for (pipe, _), end in net.ends.items() if isinstance(end, Open))
+    runners = {
+        name: (*heads[name].before, *_up_to(meshed.chains[port], meshed.marks[port][0][0]))
+        for name, port in owners.items()
+        if list(owners.values()).count(port) == 1
+    }
+    for name, mate in mates.items():
+        pipe, at = heads[name].probe
+        heads[mate] = replace(
+            heads[name],
+            pipe=mirrored([heads[name].pipe], net)[0],
+            probe=(mirrored([pipe], net)[0], at),
+        )
+        ways[mate] = mirrored(ways[name][0], net), mirrored(ways[name][1], net)
+        owners[mate] = f"{owners[name]}{OPPOSITE}"
+        if name in runners:
+            runners[mate] = mirrored(runners[name], net)
+    net, heated = hot(net, walls or {}, varied.pulsing)
+    net = with_intake(net, design, {name: head.pipe for name, head in heads.items()})
+    probes = {f"port of {name}": heads[name].probe for name in owners}
     probes["outlet"] = (last, net.pipes[last].length)
     cast = "cast" in out.station.surface
     outside = Outside(
         OUTSIDE, EMISSIVITY, room.temperature + 30.0, case.wall.thickness or 2e-3,
         CONDUCTIVITY["cast" if cast else "tube"],
     )  # fmt: skip
-    plenum = engine.plenum
     return EngineNet(
         net,
         tuple((name, port, f"port of {name}") for name, port in owners.items()),
@@ -152,11 +181,14 @@ def engine_net(
         float(np.asarray(net.pipes[last].area)[-1]),
         plenum.pressure / (gases[0].R * plenum.temperature),
         *gases,
+        runners,
+        heated,
         {
-            port: _up_to(meshed.chains[port], meshed.marks[port][0][0])
-            for port, first in firsts.items()
-            if first not in shared
+            name: tuple((pipe, net.pipes[pipe].length) for pipe in way)
+            for name, (_, way) in ways.items()
         },
+        meshed,
+        engine.intake is not None,
     )
 
 
@@ -276,15 +308,16 @@ def cylinder_of(
     areas[2:] *= varied.inlet_flow
     start = -firing_angle(engine, name) % 720.0
     burning, plenum = engine.burning, engine.plenum
-    inlet_opens, inlet_closes = inlet_events(engine.inlet)
+    fuel = injected(engine.charge)
     return Cylinder(
         engine.bore, engine.stroke, engine.rod or 0.0, engine.compression_ratio or 0.0, speed,
         start, areas,
-        (inlet_opens, inlet_closes, exhaust_events(engine.exhaust)[0]),
+        (inlet_events(engine.inlet)[1], exhaust_events(engine.exhaust)[0]),
         (plenum.pressure, plenum.temperature), plenum.pressure, 600.0, 0.5,
         (
             -math.degrees(burning.starts_before_tdc), math.degrees(burning.duration), 5.0,
             burning.form,
         ),
-        heat_of(engine), engine.wall_temperature, engine.wall_heat,
+        heat_of(engine) * (1.0 + fuel), engine.wall_temperature, engine.wall_heat,
+        premixed=premixed_of(burning), fuel=fuel, annand=annand_of(engine),
     )  # fmt: skip

@@ -34,7 +34,8 @@ def head_rows(design: Design, lift: float) -> Rows:
             ]
         )
     port = next((p.section for p in head.ports if p.section is not None), None)
-    section = head.passage.section if head.passage else port
+    passage = head.passage if head.passage_costs else None
+    section = passage.section if passage else port
     if section is None:
         section = design.network.legs[0].section_start
     station = Station(section=section, eps=0.0)
@@ -43,7 +44,7 @@ def head_rows(design: Design, lift: float) -> Rows:
         flow = flow.model_copy(update={"lift": lift})
     try:
         elements = list(flow.elements(station))
-        for piece in head.passage.pieces if head.passage else ():
+        for piece in passage.pieces if passage else ():
             elements += piece.elements(Station(section=section, eps=0.0))
             section = piece.section_out(section)
     except ValueError as error:

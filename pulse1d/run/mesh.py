@@ -15,6 +15,7 @@ from pulse1d.network.flat import joint_doubts
 from pulse1d.network.network import OUTLET, Network
 from pulse1d.network.rows import leg_rows
 from pulse1d.run.correct import corrected, joint_offsets
+from pulse1d.run.cuts import plain_row, split
 from pulse1d.waves import walls
 from pulse1d.waves.pipes import Closed, End, Joint, Net, Node, Passage, Pipe, TwoGases
 
@@ -22,9 +23,6 @@ Array = NDArray[np.float64]
 
 FEWEST = 4
 """Cells that every pipe has at least."""
-STEP = 0.02
-"""Relative change of area from which a jet row stands between two pipes of its own; a smaller one
-is a loss spread over a cell, its area change part of the pipe's shape (judgement)."""
 STUB = 4e-3
 """Length given to a leg without pieces [m]."""
 L, A_1, A_2, D_1, D_2 = (COLUMN[name] for name in ("L", "A_1", "A_2", "D_1", "D_2"))
@@ -106,20 +104,13 @@ def wave_net(
         if not len(rows) or not np.any(rows[:, L] > 0.0):
             rows = np.concatenate([rows, stub_row(leg.section_end.area, leg.section_end.D_h)])
             notes.append(f"{leg.name}: no length; meshed as {1e3 * STUB:g} mm")
-        pieces, between = split(rows, cell)
-        names = [
-            leg.name if len(pieces) == 1 else f"{leg.name} [{k + 1}]" for k in range(len(pieces))
-        ]
         port = network.starts[i].removeprefix("port ")
         entry = 0.0 if developing and network.starts[i].startswith("port ") else -1.0
-        for name, piece in zip(names, pieces, strict=True):
-            pipes[name], note = pipe_of(piece, cell, p, T, entry, name)
-            entry = entry + pipes[name].length if entry >= 0.0 else entry
-            notes += note
-        nodes += [
-            Passage(((a, "stop"), (b, "start")), rows)
-            for a, b, rows in zip(names[:-1], names[1:], between, strict=True)
-        ]
+        own, between, note = piped(leg.name, rows, cell, p, T, entry)
+        names = list(own)
+        pipes |= own
+        nodes += between
+        notes += note
         if network.starts[i].startswith("port "):
             ends[names[0], "start"] = ends_at_ports.get(port, Closed())
         if network.ends[i] == OUTLET:
@@ -147,6 +138,37 @@ def wave_net(
         )
     chains, marks = ways(network, parts)
     return Meshed(Net(pipes, ends, tuple(nodes), gas), chains, tuple(notes), marks)
+
+
+def piped(
+    name: str, rows: Array, cell: float, p: float, T: float, entry: float = -1.0
+) -> tuple[dict[str, Pipe], list[Passage], list[str]]:
+    """Pipes of consecutive rows, and the passages between them.
+
+    Parameters
+    ----------
+    name : str   Of the pipe; numbered where there are several [-]
+    rows : (n, k) array   At least one with a length [SI]
+    cell, p, T : float   As in ``wave_net`` [m, Pa, K]
+    entry : float   Distance of the start from a radiused entry, -1 for none [m]
+    Returns
+    -------
+    pipes, passages, notes : dict, list, list   In order [SI]
+    """
+    pieces, between, padded = split(rows, cell)
+    names = [name if len(pieces) == 1 else f"{name} [{k + 1}]" for k in range(len(pieces))]
+    pipes, notes = {}, []
+    if padded:
+        notes.append(f"{name}: a cell's length of duct put beside what stands at its end")
+    for own, piece in zip(names, pieces, strict=True):
+        pipes[own], note = pipe_of(piece, cell, p, T, entry, own)
+        entry = entry + pipes[own].length if entry >= 0.0 else entry
+        notes += note
+    passages = [
+        Passage(((a, "stop"), (b, "start")), steps)
+        for a, b, steps in zip(names[:-1], names[1:], between, strict=True)
+    ]
+    return pipes, passages, notes
 
 
 def ways(
@@ -184,40 +206,7 @@ def stub_row(area: float, D_h: float) -> Array:
     -------
     rows : (1, k) array   [SI]
     """
-    row = np.zeros((1, len(COLUMN)))
-    row[0, [A_1, A_2, D_1, D_2, L]] = area, area, D_h, D_h, STUB
-    row[0, COLUMN["f_factor"]] = 1.0
-    return row
-
-
-def split(rows: Array, cell: float) -> tuple[list[Array], list[Array]]:
-    """Rows cut where a nozzle or a real step of area stands between two lengths of duct.
-
-    Parameters
-    ----------
-    rows : (n, k) array   Of a leg, at least one with a length [SI]
-    cell : float   Lengths shorter than this are not parted from their neighbour [m]
-    Returns
-    -------
-    pieces, between : lists of arrays   Rows of each pipe; rows of each passage [SI]
-    """
-    cuts = [
-        k
-        for k, row in enumerate(rows)
-        if row[COLUMN["law"]] == Law.NOZZLE
-        or (row[COLUMN["law"]] == Law.JET and abs(row[A_2] / row[A_1] - 1.0) > STEP)
-    ]
-    pieces: list[Array] = []
-    between: list[Array] = []
-    start = 0
-    for k in cuts:
-        before, after = rows[start:k], rows[k + 1 :]
-        if before[:, L].sum() >= cell and after[:, L].sum() >= cell:
-            pieces.append(before)
-            between.append(rows[k : k + 1])
-            start = k + 1
-    pieces.append(rows[start:])
-    return pieces, between
+    return plain_row(area, D_h, STUB)
 
 
 def pipe_of(
@@ -270,6 +259,7 @@ WALL = (
     (walls.F_FACTOR, "f_factor"),
     (walls.F_FIXED, "f_fixed"),
     (walls.T_WALL, "T_w"),
+    (walls.OUTER, "outer"),
 )
 
 

@@ -13,7 +13,8 @@ from numba import njit
 from pulse1d.gas import state
 from pulse1d.gas.relations import mach_of_mass_number
 from pulse1d.losses.element import COLUMN
-from pulse1d.losses.laws import A_1, A_2, DUCT, LAW, through_duct, through_jet
+from pulse1d.losses.laws import A_1, A_2, DUCT, LAW, TURBINE, through_duct, through_jet
+from pulse1d.losses.turbine_law import through_turbine
 
 STIR = COLUMN["stir"]
 
@@ -55,6 +56,8 @@ def march(rows, first, count, reverse, mdot, p0, T0, X, gas, shock_row, shock, t
         if row[LAW] == DUCT:
             M, p0, T0, X, M_in, Re, heat = through_duct(row, reverse, mdot, p0, T0, X, gas)
             M_jet = max(M, M_in)
+        elif row[LAW] == TURBINE and not reverse:
+            M, p0, T0, M_in, M_jet = through_turbine(row, mdot, p0, T0, gas)
         else:
             M, p0, M_in, M_jet = through_jet(row, reverse, mdot, p0, T0, gas)
         if M < 0.0:

@@ -5,7 +5,7 @@ Everything is handed over in tuples of arrays (structure of arrays, cells of all
 cells : rho, mom, E, rho_Y, u, p, T, Y, gamma, G, e0, rho a, 1/rho (the last for plain legs)
 work : left, right (3, n), flux (4, n), new (3, n), left_Y, right_Y, flux_Y, new_Y, keep, rates
 shape : face areas A (face i between cells i and i+1), V, 1/V, 1/dx, dlnA
-wall : table (22, n), drag, heat
+wall : table (23, n), drag, heat
 legs : first and last cell, plain (1: uniform, no wall, constant gamma)
 ends : cell, at its stop (1) or start (0), area, direction (3), levels, offsets on K
 nodes : kind, first end, count, parameters, state, schedules, boundary (ends, 3), gains, rows,

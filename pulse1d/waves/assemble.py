@@ -13,7 +13,7 @@ from pulse1d.waves.end_states import gas_of
 from pulse1d.waves.kinds import (
     Mode,
 )
-from pulse1d.waves.node_arrays import node_arrays
+from pulse1d.waves.node_arrays import intake_of, node_arrays
 from pulse1d.waves.pipes import (
     ConstantGas,
     Net,
@@ -166,6 +166,8 @@ def check(net: Net) -> None:
         if (pipe.diameter is None) == (pipe.area is None):
             raise ValueError(f"pipe {name!r}: give either a diameter or an area")
     used: list[tuple[str, str]] = list(net.ends)
+    for standing in net.ends.values():
+        used += intake_of(standing)
     for node in net.nodes:
         used += list(node.ends)
     for pipe_name, side in used:

@@ -24,7 +24,7 @@ def cylinder_parameters(item: Cylinder) -> Array:
     item : Cylinder   [SI, deg]
     Returns
     -------
-    par : (18,) array   [SI, deg]
+    par : (23,) array   [SI, deg]
     Errors      ValueError for a cylinder that cannot turn.
     """
     if not item.speed > 0.0:
@@ -40,10 +40,12 @@ def cylinder_parameters(item: Cylinder) -> Array:
     par[columns.ROD], par[columns.RATIO] = item.rod, item.ratio
     par[columns.DEG_PER_S], par[columns.THETA_0] = 360.0 * item.speed, item.start
     par[columns.BURN_START : columns.WIEBE_M + 1] = item.burn
-    par[columns.HEAT], par[columns.T_WALLS] = item.heat, item.T_walls
-    par[columns.WALL_FACTOR] = item.wall_factor
+    par[columns.PREMIXED : columns.PREMIXED_M + 1] = item.premixed
+    par[columns.HEAT], par[columns.FUEL] = item.heat, item.fuel
+    par[columns.T_WALLS], par[columns.WALL_FACTOR] = item.T_walls, item.wall_factor
+    par[columns.ANNAND_A], par[columns.ANNAND_C] = item.annand
     par[columns.P_IN], par[columns.T_IN] = item.inlet
-    par[columns.INLET_OPENS : columns.EXHAUST_OPENS + 1] = item.events
+    par[columns.INLET_CLOSES : columns.EXHAUST_OPENS + 1] = item.events
     return par
 
 
@@ -53,7 +55,7 @@ def fill_cylinder(item: Cylinder, par: Array, now: Array, gases: Any, mode: Mode
     Parameters
     ----------
     item : Cylinder   [SI, deg]
-    par, now : (9,), (20,) arrays   Parameters and state of its node, filled [SI]
+    par, now : (9,), (21,) arrays   Parameters and state of its node, filled [SI]
     gases, mode : as in ``pulse1d.waves.assemble``
     """
     V = volume(item.start, item.bore, item.stroke, item.rod, item.ratio)

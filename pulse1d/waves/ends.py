@@ -28,7 +28,9 @@ from pulse1d.waves.kinds import (
     T_R,
     TABLE,
     TABLE_END,
+    TAKEN,
     VOLUME,
+    WORK,
     Y_R,
     Kind,
     Mode,
@@ -119,6 +121,8 @@ def reservoir_node(
 def shared_node(n, first, count, t_step, nodes, ends, cells, work, gases, mode, counts, state, mix):
     """A joint or a passage: what leaves it carries the enthalpy and composition of what enters.
 
+    A turbine in a passage keeps its work from the enthalpy, and adds it up in WORK.
+
     Parameters
     ----------
     n, first, count : int   Node and its ends [-]
@@ -126,6 +130,7 @@ def shared_node(n, first, count, t_step, nodes, ends, cells, work, gases, mode, 
     """
     kind, par, now = nodes[0][n], nodes[3][n], nodes[4][n]
     fresh, burned = gases
+    spent = 0.0
     area, out = ends[2][first : first + count], np.empty((3, count))
     if kind in (JOINT, LOSSY_JOINT):
         joint_end(
@@ -140,7 +145,8 @@ def shared_node(n, first, count, t_step, nodes, ends, cells, work, gases, mode, 
             else:
                 blend(mix[0, k], fresh, burned, tables[k])
         rows = nodes[8][int(par[ROWS]) : int(par[ROWS_END])]
-        now[0] = passage_end(state, area, rows, tables, now[0], out)
+        now[0], spent = passage_end(state, area, rows, tables, now[0], out)
+        nodes[7][n, TAKEN] += now[0] * t_step
     mass_in, mass_out, energy_in, burned_in = 0.0, 0.0, 0.0, 0.0
     for k in range(count):
         rho, u, p = out[0, k], out[1, k], out[2, k]
@@ -154,6 +160,9 @@ def shared_node(n, first, count, t_step, nodes, ends, cells, work, gases, mode, 
             burned_in += flow * mix[0, k]
         else:
             mass_out -= flow
+    if spent > 0.0 and mass_out > 0.0:
+        energy_in -= spent * mass_in
+        nodes[7][n, WORK] += spent * mass_in * t_step
     for k in range(count):
         nodes[6][first + k, 0] = out[0, k]
         nodes[6][first + k, 1], nodes[6][first + k, 2] = out[1, k], out[2, k]

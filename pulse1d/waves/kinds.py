@@ -42,13 +42,13 @@ ROWS, ROWS_END, HAS_RUN = P_R, T_R, Y_R
 """Columns of a passage's and a joint's parameters."""
 MASS, ENERGY, MASS_Y, PRESSURE_NOW, T_NOW = range(5)
 """Columns of a reservoir's state; without a volume, what it has taken up. A joint keeps pressure,
-T0, gamma, R; a passage its flow."""
+T0, gamma, R; a passage its flow, and sums: TAKEN what passed it, WORK what a turbine in it took."""
 (
     FRESH, HELD, HELD_Y, P_REF, T_REF, BACK_M, BACK_H, BACK_Y, WORK, PUMPED, TAKEN, GIVEN, LOST,
-    RELEASED, TAKEN_H,
-) = range(5, 20)  # fmt: skip
+    RELEASED, TAKEN_H, INJECTED,
+) = range(5, 21)  # fmt: skip
 """Further columns of a cylinder: fresh charge, mass and burned gas when burning starts; pressure
 and temperature when the inlet closes; mass, enthalpy and burned gas blown back into the inlet; and
 sums since the start: work on the piston, its part with valves open, mass in by the inlet and out by
-the exhaust, heat to the walls and from the fuel, enthalpy in by the inlet."""
-STATES = 20
+the exhaust, heat to the walls and from the fuel, enthalpy in by the inlet, fuel injected."""
+STATES = 21

@@ -70,7 +70,7 @@ def node_arrays(
     ends, nodes, is_closed : tuples and array   As the kernel takes them [SI]
     """
     items: list[tuple[End | Node, Sequence[tuple[str, str]]]] = [
-        (end, [where]) for where, end in net.ends.items()
+        (end, [where, *intake_of(end)]) for where, end in net.ends.items()
     ] + [(node, node.ends) for node in net.nodes]
     order = [where for _, ends in items for where in ends]
     cell = np.array([place[n].start if side == "start" else place[n].stop - 1 for n, side in order])
@@ -108,6 +108,20 @@ def node_arrays(
     offsets = [getattr(item, "offsets", ()) or (0.0,) * len(where) for item, where in items]
     levels = np.zeros(len(order))
     return (cell, stop, area, direction, levels, np.concatenate(offsets)), nodes, closed
+
+
+def intake_of(end: Any) -> tuple[tuple[str, str], ...]:
+    """The pipe end behind a cylinder's inlet valve.
+
+    Parameters
+    ----------
+    end : End   [-]
+    Returns
+    -------
+    ends : tuple of (pipe, side)   None or one [-]
+    """
+    intake = getattr(end, "intake", None)
+    return () if intake is None else (intake,)
 
 
 def _node(

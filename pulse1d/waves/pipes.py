@@ -159,8 +159,8 @@ class Cylinder:
     start: float
     """Crank angle at time 0 [deg]."""
     areas: Array
-    events: tuple[float, float, float]
-    """Inlet opens and closes, exhaust opens [deg]."""
+    events: tuple[float, float]
+    """Inlet closes, exhaust opens [deg]."""
     inlet: tuple[float, float]
     """Plenum: pressure, temperature [Pa, K]."""
     p: float
@@ -170,10 +170,18 @@ class Cylinder:
     burn: tuple[float, float, float, float] = (-15.0, 50.0, 5.0, 2.0)
     """Start and duration of burning [deg], Wiebe's a and m."""
     heat: float = 0.0
-    """Of the fuel, per mass of fresh charge; 0 motored [J/kg]."""
+    """Of the fuel, per mass of fresh gas; 0 motored [J/kg]."""
     T_walls: float = 450.0
     wall_factor: float = 1.0
-    """On Woschni's coefficient; 0: adiabatic."""
+    """On the walls' heat; 0: adiabatic."""
+    intake: tuple[str, str] | None = None
+    """Pipe end behind the inlet valve, in place of the plenum."""
+    premixed: tuple[float, float, float] = (0.0, 10.0, 2.0)
+    """Share of the heat that a second Wiebe gives from the same start, its duration [deg], m."""
+    fuel: float = 0.0
+    """Injected while it burns, per mass of fresh gas; 0 where it comes in with the air [-]."""
+    annand: tuple[float, float] = (0.0, 0.0)
+    """Annand's a [-] and c [W/m2/K4]; a of 0: the walls take heat by Woschni's law."""
 
 
 End = Closed | Free | Open | Vessel | PressureHistory | FlowHistory | Cylinder

@@ -14,7 +14,7 @@ from numba import njit
 
 from pulse1d.gas import state
 from pulse1d.gas.table import R as R_AT
-from pulse1d.heat.convection import nusselt_gnielinski
+from pulse1d.heat.convection import SQUARE, nusselt_gnielinski
 from pulse1d.losses.friction import f_churchill, f_excess_ratio, turbulent_share
 from pulse1d.waves.loops import FAST
 
@@ -25,8 +25,9 @@ WINDOW = 3.0
 and h there, within 4 % against the way the flux was going."""
 DRIFT = 0.1
 """Change of temperature behind which a cell is worked out anew; f moves 1.5 % then, h 3 %."""
-RE_LEAST = 2000.0
-"""Least Re of the friction factor."""
+RE_LEAST, RE_LEAST_CHANNEL = 2000.0, 20.0
+"""Least Re of the friction factor; in the channels of a brick, laminar indeed, gas that starts
+meets 57/20 for a step or two."""
 
 D_H, EPS, F_FACTOR, F_FIXED, K0_M, KF_M, MACH, X_IN, T_WALL, H_FIXED, H_FACTOR = range(11)
 """Rows of the wall table that describe the wall: hydraulic diameter, roughness, factor on f, fixed
@@ -38,7 +39,10 @@ G_LEAST, G_THEN, T_THEN, F_THEN, F_BEND, KF_THEN, H_THEN, H_BEND = range(11, 19)
 f/D, its power law; KF_M times f; 4h/D, its power law."""
 H_NOW, H_SUM, Q_SUM = range(19, 22)
 """Rows of heat: 4h/D now; its integral over time and that of the heat into the gas since reset."""
-COLUMNS = 22
+OUTER = 22
+"""Row of the outside: 0 a round wall; above 0 a body of channels, its outside perimeter over their
+wetted one; below 0 a wall whose temperature is stated and stays."""
+COLUMNS = 23
 
 
 @njit(cache=True, error_model="numpy")
@@ -90,7 +94,8 @@ def work_out(i, cells, inv_dx, wall, mode, fresh, burned):
     table = burned if mode == 0 or cells[7][i] > 0.5 else fresh
     T, D, x_in, T_w = cells[6][i], wall[D_H, i], wall[X_IN, i], wall[T_WALL, i]
     mu = state.mu(T, table)
-    least = RE_LEAST * mu / D
+    channel = wall[OUTER, i] > 0.0
+    least = (RE_LEAST_CHANNEL if channel else RE_LEAST) * mu / D
     g = max(abs(cells[1][i]), least)
     ahead = WINDOW if g >= wall[G_THEN, i] or g < WINDOW * least else 1.0 / WINDOW
     share = (ahead - 1.0) / (ahead + 1.0)
@@ -114,6 +119,7 @@ def work_out(i, cells, inv_dx, wall, mode, fresh, burned):
         Nu = nusselt_gnielinski(Re, Pr, x_1, x_2, T / T_w)
         Nu_there = nusselt_gnielinski(ahead * Re, Pr, x_1, x_2, T / T_w)
         pulsing = wall[H_FACTOR, i] if wall[H_FACTOR, i] > 0.0 else 1.0
+        pulsing = SQUARE if channel else pulsing
         wall[H_THEN, i] = 4.0 * pulsing * Nu * state.k_th(T, table) / (D * D)
         wall[H_BEND, i] = power(Nu, Nu_there, share)
 
@@ -171,7 +177,7 @@ def bring_up(first, last, cells, inv_dx, wall, drag, heat, mode, fresh, burned, 
     first, last : int   Cells first .. last - 1 [-]
     cells : tuple   See ``pulse1d.waves.advance``; T is filled here for a gas of constant gamma
     inv_dx : (n,) array   [1/m]
-    wall : (22, n) array   Rows as above [SI]
+    wall : (23, n) array   Rows as above [SI]
     drag, heat : (n,) arrays   f/D + K/L; heat into the gas, filled [1/m, W/m3]
     mode : int   0 for a gas of constant gamma, whose transport is that of ``burned``'s table [-]
     fresh, burned : (50,) arrays   Tables [SI]

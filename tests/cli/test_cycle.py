@@ -16,7 +16,7 @@ from typer.testing import CliRunner, Result
 
 import pulse1d
 from pulse1d.case.measured_csv import read_measured
-from pulse1d.cli.cycle_text import difference_lines
+from pulse1d.cli.cycle_differences import comparison, difference_lines
 from pulse1d.cli.main import app
 from pulse1d.cli.speeds_option import MOST, speed_at, speeds_option
 from pulse1d.compare.overlay import lay_pressure
@@ -220,6 +220,15 @@ def test_a_bank_is_labelled(folder: Path, tmp_path: Path) -> None:
     assert "of the 4 cylinders modelled, not of the engine" in result.stdout
 
 
+def test_torque_of_a_bank_is_not_compared_with_an_engine(marched: CaseSweep) -> None:
+    half = tuple(replace(one, cylinders=one.cylinders[:2]) for one in marched.answers)
+    text = "\n".join(comparison([(marched, replace(marched, answers=half))]))
+    (row,) = (line for line in text.splitlines() if line.startswith("    2000"))
+    assert row.split()[1:3] == ["-", "-"]
+    assert "No difference in torque" in " ".join(text.split())
+    assert "mean" in text
+
+
 def test_speeds_that_did_not_converge_are_marked_and_in_no_mean(
     folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -252,7 +261,7 @@ def test_no_mean_takes_in_what_did_not_converge(marched: CaseSweep) -> None:
         )
         for answer, more in zip(base.answers, (1e4, 9e5, 3e4), strict=True)
     )
-    lines = difference_lines(base, replace(base, answers=better))[0].splitlines()
+    lines = difference_lines(base, replace(base, answers=better)).splitlines()
     engine = marched.design.case.engine
     assert engine is not None
     # torque of a mean effective pressure of four strokes; the wild speed gains 172 N m
@@ -427,4 +436,5 @@ def test_bands_name_the_inputs_they_come_from(folder: Path, printed: Result) -> 
     torque = case["bands"]["torque"]["by_input"]
     assert torque["friction"] < 0.0 < torque["inlet valve flow"]
     assert torque["cylinder wall heat"] < 0.0
-    assert case["bands"]["residual"]["by_input"]["exhaust valve flow"] < 0.0
+    # a wider valve costs less pumping; what it does to the residual hangs on the waves
+    assert case["bands"]["pmep"]["by_input"]["exhaust valve flow"] > 0.0

@@ -55,6 +55,19 @@ EXAMPLES: dict[str, list[dict[str, Any]]] = {
     "entry": [{"edge radius": "4 mm"}, {"flanged": False}, {"ideal": True}],
     "outlet": [{}],
     "restriction": [{"effective area": "600 mm^2"}],
+    "catalyst brick": [{"length": "90 mm", "cell density": "400 cpsi", "wall": "6.5 thou"}],
+    "turbine": [
+        {"effective area": "500 mm^2"},
+        {"effective area": "500 mm^2", "efficiency": "65 %"},
+        {
+            "map": [
+                {"expansion ratio": 1.2, "flow": "90 g/s"},
+                {"expansion ratio": 1.6, "flow": "125 g/s"},
+                {"expansion ratio": 2.5, "flow": "140 g/s"},
+            ],
+            "efficiency": "65 %",
+        },
+    ],
     "valve seat": [{"valve": {"head diameter": "36 mm"}, "lift": "8 mm"}],
     "loss": [{"K": 0.3}],
 }

@@ -12,7 +12,18 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pulse1d.waves.kinds import BACK_M, BACK_Y, LOST, MASS, RELEASED, T_NOW, TAKEN, TAKEN_H, WORK
+from pulse1d.waves.kinds import (
+    BACK_M,
+    BACK_Y,
+    INJECTED,
+    LOST,
+    MASS,
+    RELEASED,
+    T_NOW,
+    TAKEN,
+    TAKEN_H,
+    WORK,
+)
 from pulse1d.waves.pipes import Closed, Cylinder, End, Net, Open, Pipe
 from pulse1d.waves.solve import WaveRun, solve
 from tests.one_cylinder import GASES, HEAT, cylinder, state_of, valves
@@ -27,6 +38,9 @@ CYLINDERS = st.fixed_dictionaries(
         "inlet": st.tuples(st.floats(0.2e5, 2.5e5), st.floats(260.0, 400.0)),
         "heat": st.sampled_from([0.0, HEAT]),
         "wall_factor": st.sampled_from([0.0, 1.0]),
+        "annand": st.sampled_from([(0.0, 0.0), (0.5, 3.3e-8)]),
+        "premixed": st.sampled_from([(0.0, 10.0, 2.0), (0.2, 8.0, 1.5), (1.0, 90.0, 0.5)]),
+        "fuel": st.sampled_from([0.0, 0.046]),
     }
 )
 
@@ -47,14 +61,16 @@ def test_everything_balances(given_: dict[str, Any], shut: bool) -> None:
     item = cylinder(areas=valves(), burn=(-15.0, 50.0, 5.0, 2.0), **given_)
     run = run_of(item, Closed() if shut else Open(101325.0, 300.0), 720.0)
     now = state_of(run)
-    mass = run.end.mass - run.start.mass + run.left.mass - now[TAKEN]
+    mass = run.end.mass - run.start.mass + run.left.mass - now[TAKEN] - now[INJECTED]
     # what passed is some times what is held
     assert abs(mass) < 1e-11 * (run.start.mass + abs(now[TAKEN]) + now[BACK_M])
     energy = run.end.energy - run.start.energy - run.defect + run.left.energy
     energy += now[WORK] + now[LOST] - now[RELEASED] - now[TAKEN_H]
     assert abs(energy) < 1e-10 * (abs(run.start.energy) + now[RELEASED] + abs(now[WORK]) + 100.0)
     burned = run.end.burned - run.start.burned + run.left.burned + now[BACK_Y]
-    assert burned == pytest.approx(now[RELEASED] / HEAT, abs=1e-11 * (1.0 + run.start.burned))
+    made = now[RELEASED] / HEAT * (1.0 + given_["fuel"])
+    assert burned == pytest.approx(made, abs=1e-11 * (1.0 + run.start.burned))
+    assert now[INJECTED] == pytest.approx(given_["fuel"] * now[RELEASED] / HEAT, rel=1e-12)
 
 
 @given(given_=CYLINDERS)

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from pulse1d.geometry.sections import Oval, Round, Section, scaled
 from pulse1d.losses import (
     Bend,
+    CatalystBrick,
     Element,
     Entry,
     FlangeJoint,
@@ -27,10 +28,12 @@ from pulse1d.losses import (
     Law,
     Mitre,
     Outlet,
+    Restriction,
     SectionStep,
     Station,
     Straight,
     Taper,
+    Turbine,
     WeldBead,
 )
 from pulse1d.losses.piece import PieceBase
@@ -71,6 +74,13 @@ def pieces(draw: st.DrawFn, section: Section) -> PieceBase:
                 WeldBead(height=draw(st.floats(1e-4, small)), share=draw(st.floats(0.0, 1.0))),
                 Entry(edge_radius=draw(st.floats(0.0, 0.02))),
                 Outlet(),
+                Restriction(effective_area=draw(shares) * section.area),
+                CatalystBrick(
+                    length=draw(st.floats(0.02, 0.2)),
+                    cell_density=draw(st.floats(10e4, 140e4)),
+                    wall=draw(st.floats(5e-5, 2e-4)),
+                ),
+                Turbine(effective_area=draw(shares) * section.area, efficiency=0.6),
             ]
         )
     )

@@ -16,6 +16,10 @@ from numpy.typing import NDArray
 
 from pulse1d.gas.air import dry_air
 from pulse1d.gas.burned import burned_gas
+from pulse1d.geometry.sections import Round
+from pulse1d.losses import CatalystBrick, MapRow, Restriction, Station, Turbine
+from pulse1d.losses.element import COLUMN
+from pulse1d.losses.piece import PieceBase
 from pulse1d.waves.pipes import (
     Chamber,
     Closed,
@@ -113,14 +117,37 @@ def nodes(kind: str, swap: dict[str, str]) -> tuple[Any, ...]:
         return (Joint((a, b, c), ((-1.0, 0.0, 0.0), along, across)),)
     if kind == "chamber":
         return (Chamber((a, b, c), 1e-3, 1.1e5, 500.0, Y=0.3, K=0.4),)
-    return (Passage((a, b)),)
+    return (Passage((a, b), ROWS.get(kind)),)
+
+
+BEFORE, BEHIND = Round(bore=0.06), Round(bore=0.04)
+"""Sections of the pipes at a node."""
+MAP = tuple(
+    MapRow(expansion_ratio=ratio, flow=flow)
+    for ratio, flow in ((1.2, 0.08), (1.8, 0.11), (3.0, 0.12))
+)
+
+
+def between(piece: PieceBase) -> Array:
+    """Rows of a piece whose ends are the pipes of a node."""
+    steps = np.array(piece.elements(Station(BEFORE, 1e-5))[0].steps, dtype=float)
+    steps[-1, COLUMN["A_2"]], steps[-1, COLUMN["D_2"]] = BEHIND.area, BEHIND.D_h
+    return steps
+
+
+ROWS = {
+    "restriction": between(Restriction(effective_area=6e-4, reverse_effective_area=4e-4)),
+    "brick": between(CatalystBrick(length=0.05, cell_density=62e4, wall=1.6e-4)),
+    "turbine": between(Turbine(map=MAP, efficiency=0.6, reverse_effective_area=4e-4)),
+}
+ROWS["brick"][1, COLUMN["L"]] = 0.0  # of its channels the loss alone: a passage has no length
 
 
 @pytest.mark.parametrize("gas", GASES)
-@pytest.mark.parametrize("kind", ["joint", "lossy joint", "chamber", "passage"])
+@pytest.mark.parametrize("kind", ["joint", "lossy joint", "chamber", "passage", *ROWS])
 def test_a_mirror_turns_every_pipe_at_a_node(kind: str, gas: str) -> None:
     runs = []
-    names = "ab" if kind == "passage" else "abc"
+    names = "ab" if kind in ("passage", *ROWS) else "abc"
     for mirrored in (False, True):
         swap = OTHER if mirrored else {"start": "start", "stop": "stop"}
         ends: dict[tuple[str, str], End] = {("a", swap["start"]): Closed()}

@@ -9,6 +9,8 @@ import numpy as np
 import pytest
 from pydantic import ValidationError
 
+from pulse1d.engine.burning import premixed_of
+from pulse1d.engine.charge import Charge, injected
 from pulse1d.engine.phases import firing_angle
 from pulse1d.engine.spec import Engine, ExhaustTrain, InletTrain
 from pulse1d.engine.valves import (
@@ -18,6 +20,7 @@ from pulse1d.engine.valves import (
     inlet_events,
     lift_table,
 )
+from pulse1d.engine.wall_heat import annand_of
 from pulse1d.losses.head import HeadFlow
 from pulse1d.spec import FROM_TEXT
 
@@ -182,6 +185,50 @@ def test_edges_that_are_accepted() -> None:
     assert engine(cylinders=2, **turns).firing_angles[1] == pytest.approx(math.radians(400))
     with pytest.raises(ValidationError, match="stay below 360 deg"):
         engine(cylinders=2, cycle="two-stroke", **turns)
+
+
+def test_what_is_left_out_follows_the_ignition() -> None:
+    spark = engine()
+    assert spark.charge.fuel == "gasoline"
+    assert math.degrees(spark.burning.duration) == pytest.approx(55.0, rel=EXACT)
+    assert spark.burning.premixed is None
+    diesel = engine(charge={"ignition": "compression", "lambda": 1.5})
+    assert diesel.charge.fuel == "diesel"
+    assert math.degrees(diesel.burning.starts_before_tdc) == pytest.approx(8.0, rel=EXACT)
+    assert (diesel.burning.form, diesel.burning.efficiency) == (0.9, 0.98)
+    assert premixed_of(diesel.burning) == pytest.approx((0.12, 8.0, 2.0), rel=EXACT)
+
+
+def test_what_is_stated_stands_whatever_the_ignition() -> None:
+    """Also where it is the other ignition's default: 2 is stated, not left out."""
+    given = {"form": 2, "premixed": {"share": 0}}
+    diesel = engine(
+        charge={"fuel": "methane", "ignition": "compression", "lambda": 2}, burning=given
+    )
+    assert diesel.charge.fuel == "methane"
+    assert diesel.burning.form == 2.0
+    assert premixed_of(diesel.burning)[0] == 0.0
+    assert math.degrees(diesel.burning.duration) == pytest.approx(70.0, rel=EXACT)
+    spark = engine(burning={"premixed": {"share": "10 %"}})
+    assert premixed_of(spark.burning) == pytest.approx((0.1, 8.0, 2.0), rel=EXACT)
+
+
+def test_fuel_that_is_injected() -> None:
+    """Diesel CH1.85: 1.4625 of O2, 4.774 of air to each, by hand; a spark's comes with the air."""
+    diesel = Charge.model_validate({"fuel": "diesel", "ignition": "compression", "lambda": 1.5})
+    by_hand = (12.011 + 1.85 * 1.008) / (1.5 * 1.4625 * 4.774 * 28.965)
+    assert injected(diesel) == pytest.approx(by_hand, rel=1e-3)  # three to four digits of air
+    assert injected(Charge()) == 0.0
+
+
+def test_numbers_of_annand() -> None:
+    assert annand_of(engine()) == (0.0, 0.0)
+    quiet = engine(**{"wall heat law": "annand", "charge motion": 0.35})
+    assert annand_of(quiet) == pytest.approx((0.35, 0.075 * 5.670374e-8), rel=EXACT)
+    diesel = engine(
+        charge={"ignition": "compression", "lambda": 1.5}, **{"wall heat law": "annand"}
+    )
+    assert annand_of(diesel) == pytest.approx((0.5, 0.576 * 5.670374e-8), rel=EXACT)
 
 
 @pytest.mark.parametrize(

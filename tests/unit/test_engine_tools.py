@@ -67,13 +67,26 @@ def test_the_850_rule_returns_at_half_of_180_and_evo() -> None:
 def test_friction_and_torque() -> None:
     """0.97 + 0.15 n + 0.05 n^2 bar (Barnes-Moss by Heywood, from memory): 1.87 bar at 3000."""
     assert fmep(ENGINE, 50.0) == pytest.approx(1.87e5, rel=1e-12)
-    diesel = ENGINE.model_copy(update={"charge": Charge(fuel="diesel", ignition="compression")})
-    assert fmep(diesel, 50.0) == pytest.approx(1e3 * (75 + 144 + 0.4 * 100), rel=1e-12)
     found = torque(ENGINE, [10e5] * 4, 50.0)
     # 10 bar on 2.405 L: M = p V / 4 pi
     assert found.indicated == pytest.approx(10e5 * ENGINE.displacement / (4 * math.pi), rel=1e-12)
     assert found.power == pytest.approx(found.brake * 2 * math.pi * 50.0, rel=1e-12)
     assert found.bmep == pytest.approx(10e5 - 1.87e5, rel=1e-12)
+
+
+@pytest.mark.parametrize("ratio", [15.0, 17.0, 21.0])
+def test_friction_with_compression_ignition(ratio: float) -> None:
+    """Millington & Hartles in their own units: (r - 4) + 7 n + 1.5 (S_p/1000 ft/min)^2 psi (from
+    memory). 7 psi is 48.3 kPa, 1.5 psi at 5.08 m/s is 0.401 kPa: printed to 1 %."""
+    charge = Charge(fuel="diesel", ignition="compression", lambda_=1.5)
+    diesel = ENGINE.model_copy(update={"charge": charge, "compression_ratio": ratio})
+    for rpm in (600.0, 3000.0):
+        S_p = 2.0 * 0.1 * rpm / 0.3048 / 1000.0
+        psi = (ratio - 4.0) + 7.0 * rpm / 1000.0 + 1.5 * S_p * S_p
+        assert fmep(diesel, rpm / 60.0) == pytest.approx(6894.757 * psi, rel=0.01)
+    # C1 of 75 kPa for direct injection (heywood1988 section 13.4, from memory): a ratio of 15
+    unstated = diesel.model_copy(update={"compression_ratio": None})
+    assert fmep(unstated, 0.0) == pytest.approx(75e3, rel=0.02)  # two digits
 
 
 def test_a_log_lets_neighbours_into_the_overlap_and_a_merge_hardly() -> None:

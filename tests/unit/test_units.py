@@ -25,6 +25,7 @@ UNITS = {
     "speed": ("m/s", "ft/s", "km/h"),
     "time": ("s", "ms", "min"),
     "heat transfer coefficient": ("W/m^2/K", "W/(m^2*K)", "W/m²/degC"),
+    "cell density": ("cpsi", "/cm^2", "/in2", "/mm²"),
     "ratio": ("%", "percent", "pct", ""),
 }
 ROUND = 1e-12
@@ -91,6 +92,8 @@ def test_every_example_is_read(dimension):
         ("50 %", "ratio", 0.5),
         ("0.5", "ratio", 0.5),
         ("15 W/m^2/degC", "heat transfer coefficient", 15.0),
+        ("400 cpsi", "cell density", 400 / 0.0254**2),
+        ("62 /cm^2", "cell density", 62e4),
     ],
 )
 def test_known_values(text, dimension, value):

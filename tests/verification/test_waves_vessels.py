@@ -126,3 +126,30 @@ def test_opening_schedule_starts_and_stops_the_flow() -> None:
     assert abs(trace.u[trace.t < 1e-3]).max() < 1e-10
     assert trace.u.max() > 50.0
     assert run.end.mass == pytest.approx(run.start.mass, rel=1e-12)
+
+
+@pytest.mark.parametrize("phi", [0.6, 0.9])
+def test_a_choked_throat_feeds_a_pipe_that_widens_and_sucks(phi: float) -> None:
+    """From 4 bar into a cone at 0.15 bar: the choked flux and no more, whatever the pipe draws.
+
+    The gas enters at the speed of sound at most and expands in the cone: Mach above 1 there, and
+    the isentropic relation of area and Mach number between two of its sections.
+    """
+    gamma, R = 1.3, 290.0
+    gas = ConstantGas(gamma, R)
+    cone = Pipe(
+        0.2, area=lambda x: 8e-4 * (1.0 + 5.0 * x), cells=200, p=0.15 * P_A, T=900.0
+    )  # twice as wide at its end
+    ends = {("a", "start"): Vessel(4e5, 1300.0, throat=phi), ("a", "stop"): Open(0.15 * P_A, 900.0)}
+    run = solve(Net({"a": cone}, ends, gas=gas), 0.02, times=2)
+    p, rho, u = run.profiles["a"].p, run.profiles["a"].rho, run.profiles["a"].u
+    x = run.profiles["a"].x
+    area = 8e-4 * (1.0 + 5.0 * x)
+    power = 0.5 * (gamma + 1.0) / (gamma - 1.0)
+    choked = phi * 8e-4 * 4e5 * math.sqrt(gamma / (R * 1300.0)) * (2.0 / (gamma + 1.0)) ** power
+    # steady after ten transits; a cell's mean against its edges' flux, second order of 1 mm
+    np.testing.assert_allclose(rho * u * area, choked, rtol=1e-3)
+    mach = u / np.sqrt(gamma * p / rho)
+    assert np.all(mach[5:] > 1.0)
+    relation = area * mach / (1.0 + 0.5 * (gamma - 1.0) * mach**2) ** power
+    np.testing.assert_allclose(relation[20:] / relation[-1], 1.0, rtol=2e-3)

@@ -7,7 +7,9 @@ import math
 from numba import njit
 
 from pulse1d.gas.relations import stagnation_ratio
-from pulse1d.losses.laws import DUCT, LAW, through_duct, through_jet
+from pulse1d.gas.state import h
+from pulse1d.losses.laws import DUCT, LAW, TURBINE, through_duct, through_jet
+from pulse1d.losses.turbine_law import through_turbine
 from pulse1d.waves.boundaries.bracket import ROUNDS
 from pulse1d.waves.boundaries.imposed import flow_end
 from pulse1d.waves.boundaries.reservoir import entering_speed, leave_freely
@@ -22,7 +24,7 @@ mass agrees to rounding by construction."""
 
 @njit(cache=True, error_model="numpy")
 def through_rows(rows, reverse, mdot, p0, T0, gas):
-    """Mach number and stagnation pressure behind consecutive steps.
+    """Mach number and stagnation state behind consecutive steps.
 
     Parameters
     ----------
@@ -32,7 +34,7 @@ def through_rows(rows, reverse, mdot, p0, T0, gas):
     gas : array   Table of the gas that flows [SI]
     Returns
     -------
-    M, p0 : float   M below 0 where they cannot pass the flow [-, Pa]
+    M, p0, T0 : float   M below 0 where they cannot pass the flow [-, Pa, K]
     """
     n = rows.shape[0]
     M = 0.0
@@ -40,11 +42,13 @@ def through_rows(rows, reverse, mdot, p0, T0, gas):
         row = rows[n - 1 - k] if reverse else rows[k]
         if row[LAW] == DUCT:
             M, p0, T0, _, _, _, _ = through_duct(row, reverse, mdot, p0, T0, -1.0, gas)
+        elif row[LAW] == TURBINE and not reverse:
+            M, p0, T0, _, _ = through_turbine(row, mdot, p0, T0, gas)
         else:
             M, p0, _, _ = through_jet(row, reverse, mdot, p0, T0, gas)
         if M < 0.0:
-            return M, p0
-    return M, p0
+            return M, p0, T0
+    return M, p0, T0
 
 
 @njit(cache=True, error_model="numpy")
@@ -91,7 +95,7 @@ def passage_end(state, areas, rows, gases, guess, out):
     out : (3, 2) array   Boundary states rho, u, p, filled [SI]
     Returns
     -------
-    mdot : float   [kg/s]
+    mdot, spent : float   Flow, positive port to outlet; work that a turbine took [kg/s, J/kg]
     Source      steady laws of ``pulse1d.losses.laws`` between exact wave curves
     """
     walls0 = curve_pressure(0.0, state[0, 0], state[1, 0], state[2, 0], state[3, 0])
@@ -111,23 +115,24 @@ def passage_end(state, areas, rows, gases, guess, out):
         x = (area / c_a * wall_a + wall_b / c_b) / (area / c_a + 1.0 / c_b)
     p0 = min(max(x, 0.5 * wall_a), wall_a)
     cp = gamma * R / (gamma - 1.0)
-    rho_a, u_a, p_a, G, T0 = rho, 0.0, wall_a, 0.0, 0.0
+    rho_a, u_a, p_a, G, T0, fall = rho, 0.0, wall_a, 0.0, 0.0, 0.0
     p_b, v, f = wall_b, 0.0, 0.0
     old, f_old, known, close = 0.0, 0.0, False, False
     for turn in range(2 * ROUNDS):
         rho_a, u_a, p_a, slope = leave_freely(rho, u, p, gamma, p0)
         G = rho_a * u_a * area
         T0 = p_a / (rho_a * R) + 0.5 * u_a * u_a / cp
-        M, behind = 0.0, p0
+        M, behind, T0_b = 0.0, p0, T0
         if G > 0.0:
-            M, behind = through_rows(rows, reverse, G * areas[b], p0, T0, gases[a])
+            M, behind, T0_b = through_rows(rows, reverse, G * areas[b], p0, T0, gases[a])
         if M < 0.0:
             f, known, close = 1.0, False, False
             low = p0
             new = 0.5 * (low + high)
         else:
             p_b = behind / stagnation_ratio(M, gamma)
-            v = entering_speed(G, p_b, T0, gamma, R)
+            fall = T0 - T0_b
+            v = entering_speed(G, p_b, T0_b, gamma, R)
             u_b, _, du, _ = curve_point(p_b, state[0, b], state[1, b], state[2, b], state[3, b])
             f = (v + u_b) / c_b
             if abs(f) < (MISMATCH if close else NOTHING):
@@ -157,11 +162,12 @@ def passage_end(state, areas, rows, gases, guess, out):
         if not low < new < high or (turn % 6 == 5 and not close):
             new = 0.5 * (low + high) if low > 0.0 else 0.5 * (0.8 * high + high)
         p0 = new
+    T0_b = T0 - fall
     out[0, a], out[1, a], out[2, a] = rho_a, u_a, p_a
     if abs(f) < 1e3 * MISMATCH:
-        out[0, b], out[1, b], out[2, b] = G / v if v > 0.0 else p_b / (R * T0), -v, p_b
+        out[0, b], out[1, b], out[2, b] = G / v if v > 0.0 else p_b / (R * T0_b), -v, p_b
     else:
         out[0, b], out[1, b], out[2, b] = flow_end(
-            state[0, b], state[1, b], state[2, b], state[3, b], G, T0, gamma, R
+            state[0, b], state[1, b], state[2, b], state[3, b], G, T0_b, gamma, R
         )
-    return sign * G * areas[b]
+    return sign * G * areas[b], h(T0, gases[a]) - h(T0_b, gases[a]) if fall > 0.0 else 0.0

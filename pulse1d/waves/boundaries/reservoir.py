@@ -225,7 +225,7 @@ def enter_by_throat(rho, u, p, gamma, p_r, T_r, gamma_r, R_r, phi, p_wall):
     p_wall : float   Pressure of the end closed [Pa]
     Returns
     -------
-    rho_b, u_b, p_b : float   Boundary state, u_b <= 0 [SI]
+    rho_b, u_b, p_b : float   Boundary state, at most sonic: faster gas expands in the pipe [SI]
     """
     a0 = math.sqrt(gamma_r * R_r * T_r)
     low, high = p_wall, p_r
@@ -243,7 +243,12 @@ def enter_by_throat(rho, u, p, gamma, p_r, T_r, gamma_r, R_r, phi, p_wall):
         if abs(f) < ROOT or high - low < ROOT * p_r:
             break
     cp = gamma_r * R_r / (gamma_r - 1.0)
-    return p_b / (R_r * (T_r - 0.5 * u_in * u_in / cp)), -u_in, p_b
+    T_b = T_r - 0.5 * u_in * u_in / cp
+    if u_in * u_in > gamma_r * R_r * T_b:  # the pipe would draw faster than it can fill: sonic
+        T_b = 2.0 * T_r / (gamma_r + 1.0)
+        u_in = math.sqrt(gamma_r * R_r * T_b)
+        p_b = phi * throat_flux(p_r, T_r, p_b, gamma_r, R_r) / u_in * R_r * T_b
+    return p_b / (R_r * T_b), -u_in, p_b
 
 
 @njit(cache=True, error_model="numpy")

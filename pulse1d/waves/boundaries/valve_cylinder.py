@@ -1,9 +1,10 @@
 """A pipe end at a working cylinder: exhaust valve, inlet valve to a plenum, piston, fire; compiled.
 
 A step is taken twice: with the cylinder as it is at its start, and once more as that finds it in
-mid step. Flow through the exhaust valve is the pipe's exact answer to a throat; through the inlet
-valve it is quasi-steady from a plenum, and what was blown back comes in first. Energies are
-sensible, so burning adds the fuel's heating value and turns fresh charge into burned gas.
+mid step. Flow through the exhaust valve is the pipe's exact answer to a throat; so it is through
+the inlet valve where an intake pipe stands, else quasi-steady from a plenum, and what was blown
+back comes in first. Energies are sensible, zero near 25 degC, so burning adds the fuel's heating
+value and turns fresh charge, with what fuel is injected, into burned gas.
 """
 
 from __future__ import annotations
@@ -12,7 +13,8 @@ import math
 
 from numba import njit
 
-from pulse1d.cylinder.burn import wiebe
+from pulse1d.cylinder.annand import q_annand, transport
+from pulse1d.cylinder.burn import double_wiebe
 from pulse1d.cylinder.crank import volume, wall_area
 from pulse1d.cylinder.valve_event import area_at
 from pulse1d.cylinder.wall_heat import (
@@ -21,8 +23,9 @@ from pulse1d.cylinder.wall_heat import (
     GAS_EXCHANGE,
     h_woschni,
 )
+from pulse1d.waves.boundaries.inlet_pipe import inlet_pipe
 from pulse1d.waves.boundaries.reservoir import reservoir_end, throat_flux
-from pulse1d.waves.end_states import gas_in, gas_of, put_flux
+from pulse1d.waves.end_states import CONSTANT, gas_in, gas_of, put_flux
 from pulse1d.waves.kinds import (
     BACK_H,
     BACK_M,
@@ -32,6 +35,7 @@ from pulse1d.waves.kinds import (
     GIVEN,
     HELD,
     HELD_Y,
+    INJECTED,
     LOST,
     MASS,
     MASS_Y,
@@ -47,12 +51,14 @@ from pulse1d.waves.kinds import (
 
 (
     BORE, STROKE, ROD, RATIO, DEG_PER_S, THETA_0, BURN_START, BURN_LENGTH, WIEBE_A, WIEBE_M,
-    HEAT, T_WALLS, WALL_FACTOR, P_IN, T_IN, INLET_OPENS, INLET_CLOSES, EXHAUST_OPENS,
-) = range(18)  # fmt: skip
-"""Columns of a cylinder's parameters: geometry; speed and crank angle at time 0; burning; heat of
-the fuel per mass of fresh charge; wall temperature and factor on Woschni's coefficient (0: none);
-plenum; events [SI, deg]."""
-CYLINDER_PARAMETERS = 18
+    PREMIXED, PREMIXED_LENGTH, PREMIXED_M, HEAT, FUEL, T_WALLS, WALL_FACTOR, ANNAND_A, ANNAND_C,
+    P_IN, T_IN, INLET_CLOSES, EXHAUST_OPENS,
+) = range(23)  # fmt: skip
+"""Columns of a cylinder's parameters: geometry; speed and crank angle at time 0; burning, its
+premixed part; heat of the fuel, and fuel injected, per mass of fresh charge; wall temperature,
+factor on the wall heat (0: none), Annand's numbers (a of 0: Woschni's law); plenum; events
+[SI, deg]."""
+CYLINDER_PARAMETERS = 23
 EXHAUST_OUT, EXHAUST_BACK, INLET_IN, INLET_BACK = range(4)
 """Rows of a cylinder's tables of effective areas, one value a degree [m2]."""
 MOTORED = 1.3
@@ -79,9 +85,9 @@ def inlet(par, areas, now, p, T, R, gamma, dt, mode, fresh, burned, gains):
 
     Parameters
     ----------
-    par : (18,) array   [SI]
+    par : (23,) array   [SI]
     areas : (2,) tuple   Effective, inwards and outwards [m2]
-    now, gains : (20,) arrays   State; what the step adds, added to [SI]
+    now, gains : (21,) arrays   State; what the step adds, added to [SI]
     p, T, R, gamma : float   Gas in the cylinder [SI]
     dt : float   [s]
     mode, fresh, burned : as in ``gas_of``
@@ -115,35 +121,106 @@ def inlet(par, areas, now, p, T, R, gamma, dt, mode, fresh, burned, gains):
 
 
 @njit(cache=True, error_model="numpy")
-def wall_loss(par, now, theta, p, T, dt):
+def woschni_velocity(par, now, theta, p, closed, expanding):
+    """C1 of Woschni's law and the velocity that burning adds.
+
+    Parameters
+    ----------
+    par, now : (23,), (21,) arrays   [SI]
+    theta, p : float   Crank angle, pressure [deg, Pa]
+    closed, expanding : bool   Both valves are shut; burning has begun as well [-]
+    Returns
+    -------
+    C1, swirl : float   As ``h_woschni`` takes them [-, m/s]
+    Source      ``pulse1d.cylinder.wall_heat.h_woschni``
+    """
+    if not closed:
+        return GAS_EXCHANGE, 0.0
+    if not expanding or now[P_REF] <= 0.0:
+        return COMPRESSION, 0.0
+    bore, stroke, rod, ratio = par[BORE], par[STROKE], par[ROD], par[RATIO]
+    V_ref = volume(par[INLET_CLOSES], bore, stroke, rod, ratio)
+    swept = 0.25 * math.pi * bore * bore * stroke
+    motored = now[P_REF] * (V_ref / volume(theta, bore, stroke, rod, ratio)) ** MOTORED
+    return COMPRESSION, COMBUSTION * swept * now[T_REF] / (now[P_REF] * V_ref) * (p - motored)
+
+
+@njit(cache=True, error_model="numpy")
+def wall_loss(par, now, theta, p, T, Y, dt, mode, fresh, burned):
     """Heat that the walls take in a step.
 
     Parameters
     ----------
-    par, now : (18,), (20,) arrays   [SI]
+    par, now : (23,), (21,) arrays   [SI]
     theta : float   Crank angle [deg]
-    p, T, dt : float   Gas in the cylinder, step [SI]
+    p, T, Y, dt : float   Gas in the cylinder, step [SI]
+    mode, fresh, burned : as in ``gas_of``; a constant gas takes its transport from ``burned``
     Returns
     -------
     Q : float   [J]
-    Source      ``pulse1d.cylinder.wall_heat.h_woschni``
+    Source      ``h_woschni``, or ``q_annand`` where Annand's a is above 0
     """
     if par[WALL_FACTOR] <= 0.0:
         return 0.0
     bore, stroke, rod, ratio = par[BORE], par[STROKE], par[ROD], par[RATIO]
     speed = 2.0 * stroke * par[DEG_PER_S] / 360.0
-    closed = (theta - par[INLET_CLOSES]) % 720.0 < (par[EXHAUST_OPENS] - par[INLET_CLOSES]) % 720.0
-    C1, swirl = GAS_EXCHANGE, 0.0
-    if closed:
-        C1 = COMPRESSION
-        burning = (theta - par[BURN_START]) % 720.0 < (par[EXHAUST_OPENS] - par[BURN_START]) % 720.0
-        if burning and now[P_REF] > 0.0:
-            V_ref = volume(par[INLET_CLOSES], bore, stroke, rod, ratio)
-            swept = 0.25 * math.pi * bore * bore * stroke
-            motored = now[P_REF] * (V_ref / volume(theta, bore, stroke, rod, ratio)) ** MOTORED
-            swirl = COMBUSTION * swept * now[T_REF] / (now[P_REF] * V_ref) * (p - motored)
-    h = par[WALL_FACTOR] * h_woschni(p, T, bore, speed, C1, swirl)
-    return h * wall_area(theta, bore, stroke, rod, ratio) * (T - par[T_WALLS]) * dt
+    shut = par[EXHAUST_OPENS] - par[INLET_CLOSES]
+    closed = (theta - par[INLET_CLOSES]) % 720.0 < shut % 720.0
+    lit = par[EXHAUST_OPENS] - par[BURN_START]
+    expanding = closed and (theta - par[BURN_START]) % 720.0 < lit % 720.0
+    if par[ANNAND_A] > 0.0:
+        k_th, mu = transport(T, Y, burned if mode == CONSTANT else fresh, burned)
+        Re = now[MASS] / volume(theta, bore, stroke, rod, ratio) * speed * bore / mu
+        c = par[ANNAND_C] if expanding and par[HEAT] > 0.0 else 0.0
+        q = q_annand(T, par[T_WALLS], k_th, bore, Re, par[ANNAND_A], c)
+    else:
+        C1, swirl = woschni_velocity(par, now, theta, p, closed, expanding)
+        q = h_woschni(p, T, bore, speed, C1, swirl) * (T - par[T_WALLS])
+    return par[WALL_FACTOR] * q * wall_area(theta, bore, stroke, rod, ratio) * dt
+
+
+@njit(cache=True, error_model="numpy")
+def lit_share(par, theta):
+    """Burned share of the charge at a crank angle.
+
+    Parameters
+    ----------
+    par : (23,) array   [SI]
+    theta : float   [deg]
+    Returns
+    -------
+    x : float   [-]
+    Source      ``pulse1d.cylinder.burn.double_wiebe``
+    """
+    return double_wiebe(
+        theta, par[BURN_START], par[WIEBE_A], par[BURN_LENGTH], par[WIEBE_M],
+        par[PREMIXED], par[PREMIXED_LENGTH], par[PREMIXED_M],
+    )  # fmt: skip
+
+
+@njit(cache=True, error_model="numpy")
+def burn(par, now, theta, theta_1, theta_2, gains):
+    """What burns in a step; what is held when burning starts is kept.
+
+    Parameters
+    ----------
+    par, now, theta, theta_1, theta_2 : as in ``cylinder_pass``
+    gains : (21,) array   What the step adds, added to [SI]
+    """
+    share = max(lit_share(par, theta_2) - lit_share(par, theta_1), 0.0)
+    fresh = now[FRESH]
+    if par[HEAT] > 0.0 and crossed(par[BURN_START], theta_1, theta_2):
+        begun = share * (theta - theta_1) / (theta_2 - theta_1)  # in ``now`` already
+        fresh = max(now[MASS] - now[MASS_Y], 0.0) / (1.0 - begun)
+        lit = fresh * begun
+        gains[FRESH] = fresh - now[FRESH]
+        gains[HELD] = now[MASS] - lit * par[FUEL] - now[HELD]
+        gains[HELD_Y] = now[MASS_Y] - lit * (1.0 + par[FUEL]) - now[HELD_Y]
+    lit = fresh * share
+    gains[MASS] += lit * par[FUEL]
+    gains[MASS_Y] += lit * (1.0 + par[FUEL])
+    gains[ENERGY] += lit * par[HEAT]
+    gains[INJECTED], gains[RELEASED] = lit * par[FUEL], lit * par[HEAT]
 
 
 @njit(cache=True, error_model="numpy")
@@ -155,14 +232,14 @@ def cylinder_pass(
 
     Parameters
     ----------
-    par, tables : (18,), (4, 720) arrays   Parameters; effective areas [SI]
-    now : (20,) array   State [SI]
+    par, tables : (23,), (4, 720) arrays   Parameters; effective areas [SI]
+    now : (21,) array   State [SI]
     theta, theta_1, theta_2 : float   Crank angle of ``now``, of the step's ends [deg]
-    e : int   End [-]
+    e : int   Its exhaust end; an intake pipe's is the next [-]
     dt : float   [s]
     ends, cells, work, gases, mode, counts, state, mix : as in ``pulse1d.waves.ends``
     boundary : (ends, 3) array   Boundary states, filled [SI]
-    gains : (20,) array   Filled [SI]
+    gains : (21,) array   Filled [SI]
     """
     fresh, burned = gases
     bore, stroke, rod, ratio = par[BORE], par[STROKE], par[ROD], par[RATIO]
@@ -184,24 +261,22 @@ def cylinder_pass(
     gains[MASS], gains[GIVEN] = flow, -flow
     gains[ENERGY], gains[MASS_Y] = -into * area * dt, flow * Y_e
     areas = area_at(tables[INLET_IN], theta), area_at(tables[INLET_BACK], theta)
-    inlet(par, areas, now, p, T, R, gamma, dt, mode, fresh, burned, gains)
+    if state.shape[1] > 1:
+        inlet_pipe(
+            areas, p, T, R, gamma, Y, e + 1, dt, ends, cells, work, gases, mode, counts, state,
+            mix, boundary, gains,
+        )  # fmt: skip
+    else:
+        inlet(par, areas, now, p, T, R, gamma, dt, mode, fresh, burned, gains)
     push = p * (
         volume(theta_2, bore, stroke, rod, ratio) - volume(theta_1, bore, stroke, rod, ratio)
     )
-    lost = wall_loss(par, now, theta, p, T, dt)
-    lit = now[FRESH] * max(
-        wiebe(theta_2, par[BURN_START], par[BURN_LENGTH], par[WIEBE_A], par[WIEBE_M])
-        - wiebe(theta_1, par[BURN_START], par[BURN_LENGTH], par[WIEBE_A], par[WIEBE_M]),
-        0.0,
-    )
-    gains[ENERGY] += lit * par[HEAT] - push - lost
-    gains[MASS_Y] += lit
-    gains[WORK], gains[LOST], gains[RELEASED] = push, lost, lit * par[HEAT]
+    lost = wall_loss(par, now, theta, p, T, Y, dt, mode, fresh, burned)
+    burn(par, now, theta, theta_1, theta_2, gains)
+    gains[ENERGY] -= push + lost
+    gains[WORK], gains[LOST] = push, lost
     if 180.0 <= theta % 720.0 < 540.0:
         gains[PUMPED] = push
-    if crossed(par[BURN_START], theta_1, theta_2) and par[HEAT] > 0.0:
-        gains[FRESH] = now[MASS] - now[MASS_Y] - now[FRESH]
-        gains[HELD], gains[HELD_Y] = now[MASS] - now[HELD], now[MASS_Y] - now[HELD_Y]
     if crossed(par[INLET_CLOSES], theta_1, theta_2):
         gains[P_REF], gains[T_REF] = p - now[P_REF], T - now[T_REF]
 

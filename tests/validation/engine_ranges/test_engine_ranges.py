@@ -112,8 +112,8 @@ def test_figures_of_full_load(name: str, rpm: int) -> None:
     for c in answer.cylinders:
         assert 1.05e5 < c.p_port.max() < 2.0e5  # port blow-down peak
         assert 0.4e5 < c.p_port.min() < 1.0e5  # suction 0.6 to 0.8 bar where tuned, with room
-        # 900 degC at full power measured behind a cooled port, which is not modelled: up to 200 K
-        assert 1050.0 < flow_temperature(c) < 1400.0
+        # 900 degC at full power behind a cooled port; 100 K for walls of pipes, lambda and load
+        assert 1050.0 < flow_temperature(c) < 1280.0
         assert 0.60 < c.volumetric_efficiency < 1.10
         assert 6.0e5 < c.imep < 13.0e5  # unsupercharged spark engines, full load
         assert -1.4e5 < c.pmep < -0.05e5  # costs work, more with speed
@@ -121,8 +121,8 @@ def test_figures_of_full_load(name: str, rpm: int) -> None:
         assert 0.25 < c.imep * 6.013e-4 / c.heat < 0.42
         # sum of walls and work leaves 35 to 50 % for the exhaust
         assert 0.05 < c.lost / c.heat < 0.30
-    T = np.concatenate(list(answer.T_wall.values()))
-    assert T.min() > 600.0  # dull red at full load
+    T = np.concatenate([T for pipe, T in answer.T_wall.items() if pipe.startswith("runner")])
+    assert T.min() > 600.0  # dull red at full load; the outlet's end breathes room air
     assert T.max() < 1200.0
 
 
