@@ -28,7 +28,7 @@ from pulse1d.waves.kinds import (
 )
 from pulse1d.waves.solve import WaveRun, solve
 from pulse1d.waves.turbine_work import turbine_work
-from pulse1d.waves.walls import T_WALL
+from pulse1d.waves.walls import OUTER, T_WALL
 
 Array = NDArray[np.float64]
 
@@ -253,7 +253,11 @@ class CycleMarch:
             tuple(self._cylinder(design, k) for k in range(len(built.cylinders))),
             ((0.0 if built.has_intake else taken) + fuel - run.left.mass) / taken,
             gap / max(released, abs(taken) * 1e3),
-            {name: T_wall[run.arrays.place[name]].copy() for name in built.heated},
+            {
+                name: T_wall[where][run.arrays.wall[0][OUTER, where] >= 0.0]
+                for name in built.heated
+                for where in (run.arrays.place[name],)
+            },
             outlet[0], outlet[1] * outlet[2] * built.outlet_area,
             {name: pictures[:, 0] for name, pictures in run.frames.items()},
         )  # fmt: skip

@@ -38,13 +38,15 @@ def waves_dataset(design: Design, answer: CycleAnswer, cylinder: str) -> Dataset
     again = march_cycle(design, speed, frames=FRAMES, walls=answer.T_wall)
     built = engine_net(design, speed)
     port = built.owner(cylinder)
-    at, x, pictures = 0.0, [], []
+    offset = built.offsets[cylinder]
+    at, x, pictures = -offset, [], []
     for name, length in built.ways[cylinder]:
         cells = built.net.pipes[name].cells
         x.append(at + (np.arange(cells) + 0.5) * length / cells)
         pictures.append(again.frames[name])
         at += length
-    marks = way_marks(design.network, port, built.meshed)
+    inside = np.concatenate(x) >= 0.0  # from the flange on
+    marks = way_marks(design.network, port, built.meshed, offset)
     assert engine.exhaust is not None
     opens = exhaust_events(engine.exhaust)[0]
     first = engine.firing_order[0]
@@ -52,7 +54,11 @@ def waves_dataset(design: Design, answer: CycleAnswer, cylinder: str) -> Dataset
     angles = [(firing_angle(engine, name) + opens) % 720.0 for name in names]
     return xr.Dataset(
         {
-            "p_along": (("frame", "distance"), np.concatenate(pictures, axis=1), {"units": "Pa"}),
+            "p_along": (
+                ("frame", "distance"),
+                np.concatenate(pictures, axis=1)[:, inside],
+                {"units": "Pa"},
+            ),
             "mark_start": ("mark", [mark.start for mark in marks], {"units": "m"}),
             "mark_stop": ("mark", [mark.stop for mark in marks], {"units": "m"}),
             "opening": ("cylinder", angles, {"units": "deg"}),
@@ -60,7 +66,7 @@ def waves_dataset(design: Design, answer: CycleAnswer, cylinder: str) -> Dataset
         },
         {
             "frame": ("frame", np.linspace(0.0, 2.0 / speed, FRAMES + 1)[1:], {"units": "s"}),
-            "distance": ("distance", np.concatenate(x), {"units": "m"}),
+            "distance": ("distance", np.concatenate(x)[inside], {"units": "m"}),
             "mark": ("mark", np.array([mark.name for mark in marks], dtype=object)),
             "station": ("station", np.array([], dtype=object)),
             "cylinder": ("cylinder", np.array(names, dtype=object)),

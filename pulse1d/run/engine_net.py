@@ -22,7 +22,7 @@ from pulse1d.gas.mixture import Mixture
 from pulse1d.losses.valve_seat import ValveSeat
 from pulse1d.network.network import OUTLET
 from pulse1d.run.crossover_net import mirrored, way_out, with_cut, with_other_bank
-from pulse1d.run.head_ducts import with_heads
+from pulse1d.run.head_ducts import passage_rows, with_shared_ports
 from pulse1d.run.hot_walls import hot
 from pulse1d.run.intake_net import with_intake
 from pulse1d.run.mesh import Meshed, wave_net
@@ -70,7 +70,9 @@ class EngineNet:
     heated: tuple[str, ...]
     """Pipes whose walls the cycle heats."""
     ways: dict[str, tuple[tuple[str, float], ...]]
-    """Per cylinder: the pipes from the flange on, with their lengths [m]."""
+    """Per cylinder: the pipes of its runner and on to the outlet, with their lengths [m]."""
+    offsets: dict[str, float]
+    """Per cylinder: of the flange behind the start of its way [m]."""
     meshed: Meshed
     """The part by itself."""
     has_intake: bool
@@ -125,6 +127,8 @@ def engine_net(
         name: cylinder_of(design, engine, name, speed, varied)
         for name in (*owners, *mates.values())
     }
+    passage = passage_rows(design)
+    single = [port for port in owners.values() if list(owners.values()).count(port) == 1]
     out = next(leg for leg, end in zip(network.legs, network.ends, strict=True) if end == OUTLET)
     K = network.layout.outlet.inflow(replace(out.station, section=out.section_end))[0]
     meshed = wave_net(
@@ -136,9 +140,10 @@ def engine_net(
         T=T_GAS,
         ends_at_ports={port: valves[name] for name, port in owners.items()},
         end_at_outlet=Open(room.pressure, room.temperature, K=float(K)),
+        heads=dict.fromkeys(single, passage) if passage is not None else {},
     )
     firsts = {name: meshed.chains[port][0][0] for name, port in owners.items()}
-    net, heads = with_heads(meshed.net, design, firsts, valves, T_GAS)
+    net, heads = with_shared_ports(meshed.net, design, firsts, valves, T_GAS)
     last = way_out(net)[0]
     if mates:
         across = {(heads[name].pipe, "start"): valves[mate] for name, mate in mates.items()}
@@ -151,7 +156,7 @@ def engine_net(
     runners = {
         name: (*heads[name].before, *_up_to(meshed.chains[port], meshed.marks[port][0][0]))
         for name, port in owners.items()
-        if list(owners.values()).count(port) == 1
+        if port in single
     }
     for name, mate in mates.items():
         pipe, at = heads[name].probe
@@ -187,6 +192,7 @@ def engine_net(
             name: tuple((pipe, net.pipes[pipe].length) for pipe in way)
             for name, (_, way) in ways.items()
         },
+        {name: head.offset for name, head in heads.items()},
         meshed,
         engine.intake is not None,
     )

@@ -9,12 +9,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pulse1d.case.design import Design
-from pulse1d.losses.element import COLUMN, Law, Step
+from pulse1d.losses.element import COLUMN, K_COLUMNS, Law
 from pulse1d.run.ducts import duct_rows
 from pulse1d.run.hot_walls import KEPT
 from pulse1d.run.mesh import FEWEST, piped
-from pulse1d.waves.pipes import Cylinder, Joint, Net, Passage, Pipe
-from pulse1d.waves.walls import F_FACTOR, K0_M, KF_M, OUTER, T_WALL
+from pulse1d.waves.pipes import Cylinder, Joint, Net, Pipe
 
 Array = NDArray[np.float64]
 
@@ -26,23 +25,47 @@ class Valve:
     pipe: str
     """At whose start the cylinder stands."""
     before: tuple[str, ...]
-    """Pipes in front of the runner's start."""
+    """Pipes in front of the runner's own."""
+    offset: float
+    """Of the flange behind the start of the runner's pipe [m]."""
     probe: tuple[str, float]
     """The flange; at a shared port, the end of the cylinder's own duct [-, m]."""
 
 
-def with_heads(
+def passage_rows(design: Design) -> Array | None:
+    """The head's own passage: its losses where they count, its wall kept at what the case states.
+
+    Parameters
+    ----------
+    design : Design   [-]
+    Returns
+    -------
+    rows : (n, k) array or None   From the valve to the flange [SI]
+    """
+    head = design.case.head
+    if head.passage is None:
+        return None
+    rows = duct_rows(design, head.passage)
+    if not head.passage_costs:
+        rows = rows[(rows[:, COLUMN["law"]] == Law.DUCT) & (rows[:, COLUMN["L"]] > 0.0)]
+        rows[:, [COLUMN[name] for name in ("f_factor", *K_COLUMNS)]] = 0.0
+    rows[:, COLUMN["T_w"]] = head.passage.wall_temperature
+    rows[:, COLUMN["outer"]] = KEPT
+    return rows
+
+
+def with_shared_ports(
     net: Net,
     design: Design,
     runners: Mapping[str, str],
     valves: Mapping[str, Cylinder],
     T: float,
 ) -> tuple[Net, dict[str, Valve]]:
-    """The network with the head's ducts between the cylinders and the runners.
+    """The network with a duct for each cylinder of a shared port.
 
     Parameters
     ----------
-    net : Net   Whose runners start at one cylinder each [SI]
+    net : Net   Whose runners start at one cylinder each, passages of own ports within them [SI]
     design : Design   [-]
     runners : dict   Cylinder to the first pipe of its runner [-]
     valves : dict   Cylinder to what stands at its valve [SI]
@@ -53,40 +76,34 @@ def with_heads(
     Limits      without a passage a shared port's branches are FEWEST cells long; 40 mm is usual
                 (judgement)
     """
-    passage = design.case.head.passage
+    passage, case = passage_rows(design), design.case
+    length = 0.0 if passage is None else float(passage[:, COLUMN["L"]].sum())
     pipes, ends, nodes = dict(net.pipes), dict(net.ends), list(net.nodes)
     heads: dict[str, Valve] = {}
     for first in dict.fromkeys(runners.values()):
         sharing = tuple(name for name, runner in runners.items() if runner == first)
-        if passage is None and len(sharing) == 1:
-            heads[sharing[0]] = Valve(first, (), (first, 0.0))
+        if len(sharing) == 1:
+            heads[sharing[0]] = Valve(first, (), length, (first, length))
             continue
         del ends[first, "start"]
         lasts = []
         for name in sharing:
-            if passage is None:
-                own = {branch(name): branch_of(pipes[first], design)}
-            else:
-                own, between = passage_of(design, name, T)
-                nodes += between
+            own = {branch(name): branch_of(pipes[first], case.numerics.cell)}
+            if passage is not None:
+                own, _, _ = piped(
+                    branch(name), passage, case.numerics.cell, case.bench.room.pressure, T
+                )
             pipes |= own
-            names = tuple(own)
-            ends[names[0], "start"] = valves[name]
-            at = (first, 0.0) if len(sharing) == 1 else (names[-1], own[names[-1]].length)
-            heads[name] = Valve(names[0], names, at)
-            lasts.append(names[-1])
-        meeting = (*((last, "stop") for last in lasts), (first, "start"))
-        if len(lasts) == 1:
-            into = float(np.asarray(pipes[lasts[0]].area)[-1])
-            rows = lossless_step(into, float(np.asarray(pipes[first].area)[0]))
-            nodes.append(Passage((meeting[0], meeting[1]), rows))
-        else:
-            nodes.append(Joint(meeting))
+            (only,) = own  # rows of a passage are not cut
+            ends[only, "start"] = valves[name]
+            heads[name] = Valve(only, (only,), 0.0, (only, own[only].length))
+            lasts.append((only, "stop"))
+        nodes.append(Joint((*lasts, (first, "start"))))
     return replace(net, pipes=pipes, ends=ends, nodes=tuple(nodes)), heads
 
 
 def branch(cylinder: str) -> str:
-    """Name of a cylinder's own duct.
+    """Name of the duct of a cylinder that shares its port.
 
     Parameters
     ----------
@@ -98,13 +115,13 @@ def branch(cylinder: str) -> str:
     return f"head port of cylinder {cylinder}"
 
 
-def branch_of(runner: Pipe, design: Design) -> Pipe:
+def branch_of(runner: Pipe, cell: float) -> Pipe:
     """A short branch of a shared port, of its runner's own area and wall.
 
     Parameters
     ----------
     runner : Pipe   [SI]
-    design : Design   [-]
+    cell : float   Cell length [m]
     Returns
     -------
     pipe : Pipe   [SI]
@@ -113,51 +130,4 @@ def branch_of(runner: Pipe, design: Design) -> Pipe:
         row: np.full(FEWEST, np.asarray(values)[0]) for row, values in (runner.rows or {}).items()
     }
     area = float(np.asarray(runner.area)[0])
-    length = FEWEST * design.case.numerics.cell
-    return replace(runner, length=length, cells=FEWEST, area=area, rows=rows)
-
-
-def passage_of(design: Design, cylinder: str, T: float) -> tuple[dict[str, Pipe], list[Passage]]:
-    """The head's own passage: its losses where they count, its wall held at what the case states.
-
-    Parameters
-    ----------
-    design : Design   With a passage in its head [-]
-    cylinder : str   [-]
-    T : float   Gas at the start [K]
-    Returns
-    -------
-    pipes, passages : dict, list   In order [SI]
-    """
-    head, case = design.case.head, design.case
-    assert head.passage is not None
-    rows = duct_rows(design, head.passage)
-    if not head.passage_costs:
-        rows = rows[(rows[:, COLUMN["law"]] == Law.DUCT) & (rows[:, COLUMN["L"]] > 0.0)]
-    found, between, _ = piped(
-        branch(cylinder), rows, case.numerics.cell, case.bench.room.pressure, T, 0.0
-    )
-    pipes = {}
-    for name, pipe in found.items():
-        table = dict(pipe.rows or {})
-        table[T_WALL] = np.full(pipe.cells, head.passage.wall_temperature)
-        table[OUTER] = np.full(pipe.cells, KEPT)
-        if not head.passage_costs:
-            for row in (F_FACTOR, K0_M, KF_M):
-                table[row] = np.zeros(pipe.cells)
-        pipes[name] = replace(pipe, rows=table)
-    return pipes, between
-
-
-def lossless_step(A_1: float, A_2: float) -> Array:
-    """A change of area without loss; that of the flange stands in the runner's own pieces.
-
-    Parameters
-    ----------
-    A_1, A_2 : float   Towards the valve and towards the outlet [m2]
-    Returns
-    -------
-    rows : (1, k) array   [SI]
-    """
-    D_1, D_2 = 2.0 * np.sqrt(A_1 / np.pi), 2.0 * np.sqrt(A_2 / np.pi)
-    return np.array([Step(law=Law.DUCT, A_1=A_1, A_2=A_2, D_1=D_1, D_2=D_2)], dtype=float)
+    return replace(runner, length=FEWEST * cell, cells=FEWEST, area=area, rows=rows)

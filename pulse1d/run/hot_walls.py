@@ -8,8 +8,8 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from pulse1d.waves.pipes import Net, Pipe
-from pulse1d.waves.walls import H_FACTOR, OUTER, T_WALL
+from pulse1d.waves.pipes import Net
+from pulse1d.waves.walls import H_FACTOR, OUTER, T_WALL, X_IN
 
 Array = NDArray[np.float64]
 
@@ -18,8 +18,9 @@ PULSING = 2.0
 (Malchow et al. 1979, Meisner & Sorenson 1986, Depcik & Assanis 2002, from memory) [-]."""
 T_WALLS = 700.0
 """To start from [K]."""
-KEPT = -1.0
-"""In row OUTER: a wall whose temperature is stated and stays (``pulse1d.run.wall_balance``)."""
+KEPT, HALF = -1.0, -0.5
+"""In row OUTER: a wall whose temperature is stated and stays (``pulse1d.run.wall_balance``); what
+says so where such a wall ends within a cell, whose rows are means by length."""
 
 
 def hot(net: Net, known: Mapping[str, Array], factor: float) -> tuple[Net, tuple[str, ...]]:
@@ -28,7 +29,7 @@ def hot(net: Net, known: Mapping[str, Array], factor: float) -> tuple[Net, tuple
     Parameters
     ----------
     net : Net   Exhaust side alone [SI]
-    known : dict   Pipe name to wall temperatures to start from [K]
+    known : dict   Pipe name to temperatures to start from, of its cells that the cycle heats [K]
     factor : float   On PULSING, for bands [-]
     Returns
     -------
@@ -36,27 +37,19 @@ def hot(net: Net, known: Mapping[str, Array], factor: float) -> tuple[Net, tuple
     """
     pipes, found = {}, []
     for name, pipe in net.pipes.items():
-        rows = {row: np.asarray(values, dtype=float) for row, values in (pipe.rows or {}).items()}
-        narrow = rows.get(OUTER, np.zeros(pipe.cells)) > 0.0
-        rows[H_FACTOR] = np.where(narrow, 1.0, PULSING * factor)
-        if not is_kept(pipe):
+        rows = {row: np.array(values, dtype=float) for row, values in (pipe.rows or {}).items()}
+        outer = rows.setdefault(OUTER, np.zeros(pipe.cells))
+        kept = outer < HALF
+        share, outer[kept] = -outer[kept], KEPT
+        outer[(outer > KEPT) & (outer < 0.0)] = 0.0
+        rows[H_FACTOR] = np.where(outer > 0.0, 1.0, PULSING * factor)
+        rows[X_IN][kept] = np.flatnonzero(kept) * pipe.length / pipe.cells
+        rows[T_WALL][kept] /= share
+        start = known.get(name)
+        if start is None or len(start) != np.count_nonzero(~kept):
+            start = np.full(np.count_nonzero(~kept), T_WALLS)
+        rows[T_WALL][~kept] = start
+        if not kept.all():
             found.append(name)
-            start = known.get(name)
-            fits = start is not None and len(start) == pipe.cells
-            rows[T_WALL] = start if fits else np.full(pipe.cells, T_WALLS)  # type: ignore[assignment]
         pipes[name] = replace(pipe, Y=1.0, rows=rows)
     return replace(net, pipes=pipes), tuple(found)
-
-
-def is_kept(pipe: Pipe) -> bool:
-    """Whether the wall of a pipe stays at what was stated.
-
-    Parameters
-    ----------
-    pipe : Pipe   [-]
-    Returns
-    -------
-    yes : bool   [-]
-    """
-    rows = pipe.rows or {}
-    return OUTER in rows and bool(np.all(np.asarray(rows[OUTER]) == KEPT))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
@@ -72,6 +73,7 @@ def wave_net(
     ends_at_ports: Mapping[str, End],
     end_at_outlet: End,
     developing: bool = False,
+    heads: Mapping[str, Array] = MappingProxyType({}),
 ) -> Meshed:
     """Mesh a design's network for the wave solver, at rest, its calibration applied.
 
@@ -85,6 +87,7 @@ def wave_net(
     ends_at_ports : dict   Port to what stands there; ports left out are closed [-]
     end_at_outlet : End   [-]
     developing : bool   The boundary layer develops from a radiused entry at the ports [-]
+    heads : dict   Port to rows of a duct in front of its runner, part of the same pipe [SI]
     Returns
     -------
     meshed : Meshed   [SI]
@@ -106,7 +109,7 @@ def wave_net(
             notes.append(f"{leg.name}: no length; meshed as {1e3 * STUB:g} mm")
         port = network.starts[i].removeprefix("port ")
         entry = 0.0 if developing and network.starts[i].startswith("port ") else -1.0
-        own, between, note = piped(leg.name, rows, cell, p, T, entry)
+        own, between, note = piped(leg.name, rows, cell, p, T, entry, heads.get(port))
         names = list(own)
         pipes |= own
         nodes += between
@@ -141,7 +144,13 @@ def wave_net(
 
 
 def piped(
-    name: str, rows: Array, cell: float, p: float, T: float, entry: float = -1.0
+    name: str,
+    rows: Array,
+    cell: float,
+    p: float,
+    T: float,
+    entry: float = -1.0,
+    front: Array | None = None,
 ) -> tuple[dict[str, Pipe], list[Passage], list[str]]:
     """Pipes of consecutive rows, and the passages between them.
 
@@ -151,11 +160,14 @@ def piped(
     rows : (n, k) array   At least one with a length [SI]
     cell, p, T : float   As in ``wave_net`` [m, Pa, K]
     entry : float   Distance of the start from a radiused entry, -1 for none [m]
+    front : array or None   Rows in front that become part of the first pipe [SI]
     Returns
     -------
     pipes, passages, notes : dict, list, list   In order [SI]
     """
     pieces, between, padded = split(rows, cell)
+    if front is not None:
+        pieces[0] = np.concatenate([front, pieces[0]])
     names = [name if len(pieces) == 1 else f"{name} [{k + 1}]" for k in range(len(pieces))]
     pipes, notes = {}, []
     if padded:

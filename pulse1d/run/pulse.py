@@ -225,7 +225,7 @@ def rig(design: Design, setup: Pulse, cell: float) -> Meshed:
     return replace(meshed, net=net, notes=notes)
 
 
-def way_marks(network: Network, port: str, meshed: Meshed) -> tuple[Mark, ...]:
+def way_marks(network: Network, port: str, meshed: Meshed, offset: float = 0.0) -> tuple[Mark, ...]:
     """Joints and changes of area on a port's way.
 
     Parameters
@@ -233,14 +233,15 @@ def way_marks(network: Network, port: str, meshed: Meshed) -> tuple[Mark, ...]:
     network : Network   [-]
     port : str   [-]
     meshed : Meshed   [m]
+    offset : float   Of the port behind the start of its pipe [m]
     Returns
     -------
     marks : tuple of Mark   In order [m]
     """
     found: list[Mark] = []
     legs, start = network.chain(port) or [network.runner_index(port)], 0.0
-    for index, (stop, node) in zip(legs, meshed.marks[port], strict=True):
-        at = start
+    for index, (end, node) in zip(legs, meshed.marks[port], strict=True):
+        at, stop = start, end - offset
         for piece in network.legs[index].pieces:
             if abs(piece.section_out.area / piece.section_in.area - 1.0) > CHANGE:
                 found.append(Mark(piece.name, at, at + piece.length))
