@@ -187,7 +187,7 @@ def test_a_stated_wall_keeps_its_temperature() -> None:
 
 
 def test_cylinders_of_a_shared_port_have_a_passage_each() -> None:
-    """Two ports of two cylinders: ducts to the flange whose walls are stated too; balances close."""
+    """Two ports of two cylinders: ducts to the flange, their walls stated too; balances close."""
     design = with_passage(changed("pump/log"), PASSAGE)
     head, case = design.case.head, design.case
     pairs = {"1": ("1", "2"), "4": ("3", "4")}
