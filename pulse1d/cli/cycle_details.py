@@ -211,7 +211,9 @@ def order_line(summary: SpeedSummary) -> str:
     order, size = orders(flow)
     strongest = sorted(sorted(range(len(size)), key=lambda k: -size[k])[:ORDERS])
     parts = ", ".join(f"{order[k]:g}: {1e3 * size[k]:.3g}" for k in strongest)
+    power = summary.answer.turbine_power
+    turbines = f"; turbine power {1e-3 * power:.3g} kW, no rotor modelled" if power > 0.0 else ""
     return paragraph(
         f"outlet flow, mean {1e3 * float(flow.mean()):.4g} g/s, pulsation by order per revolution "
-        f"[g/s, half of peak to peak]: {parts}"
+        f"[g/s, half of peak to peak]: {parts}" + turbines
     )

@@ -9,7 +9,20 @@ from typing import Annotated
 import typer
 
 from pulse1d import __version__
-from pulse1d.cli import bench, check, claim, compare, cycle, fit, new, parts, pulse, reduce
+from pulse1d.cli import (
+    bench,
+    check,
+    claim,
+    compare,
+    cycle,
+    fit,
+    new,
+    parts,
+    pulse,
+    reduce,
+    search,
+    sweep,
+)
 
 app = typer.Typer(
     name="pulse1d",
@@ -31,6 +44,8 @@ app.command("compare")(compare.compare)
 app.command("fit")(fit.fit)
 app.command("cycle")(cycle.cycle)
 app.command("pulse")(pulse.pulse)
+app.command("sweep")(sweep.sweep)
+app.command("search")(search.search)
 
 
 def _version(show: bool) -> None:

@@ -1,4 +1,4 @@
-"""``pulse1d new``: a commented starter case, or a starter file of bench readings."""
+"""``pulse1d new``: a commented starter case, file of bench readings, or study."""
 
 from __future__ import annotations
 
@@ -7,18 +7,28 @@ from typing import Annotated
 
 import typer
 
+DEFAULT = Path("case.yaml")
+
 
 def new(
-    path: Annotated[Path, typer.Argument(help="File to write.")] = Path("case.yaml"),
+    path: Annotated[Path, typer.Argument(help="File to write.")] = DEFAULT,
     layout: Annotated[str, typer.Option(help="cast or tubular.")] = "tubular",
     readings: Annotated[
         bool, typer.Option("--readings", help="Write a file of bench readings instead.")
     ] = False,
+    study: Annotated[
+        bool, typer.Option("--study", help="Write a study instead: many designs around one case.")
+    ] = False,
+    base: Annotated[
+        Path | None,
+        typer.Option(help="Case that the --study is made around; it lists what can be varied."),
+    ] = None,
     schema: Annotated[
-        bool, typer.Option("--schema", help="Write the JSON Schema for editors instead.")
+        bool,
+        typer.Option("--schema", help="Write the JSON Schema for editors instead: case or study."),
     ] = False,
 ) -> None:
-    """Write a commented starter case, or starter file of bench readings, to fill in."""
+    """Write a commented starter case, file of bench readings or study, to fill in."""
     from importlib.resources import files
 
     from pulse1d.case.files import write_new
@@ -26,13 +36,29 @@ def new(
 
     if layout not in ("cast", "tubular"):
         raise InputError([Problem(f"--layout: {layout!r} is neither cast nor tubular")])
-    if readings and schema:
-        raise InputError([Problem("--readings and --schema: choose one of them")])
-    name = "case.schema.json" if schema else f"starter_{'readings' if readings else layout}.yaml"
-    text = files("pulse1d.case").joinpath("shipped", name).read_text(encoding="utf-8")
+    if readings and (schema or study):
+        other = "--schema" if schema else "--study"
+        raise InputError([Problem(f"--readings and {other}: choose one of them")])
+    if base is not None and (schema or not study):
+        raise InputError([Problem("--base: only a study has one", "add --study, or drop --base")])
+    if study and path == DEFAULT:
+        path = Path("study.yaml")
+    if study and base is not None:
+        from pulse1d.study.starter import starter_for
+
+        text = starter_for(base, path)
+    else:
+        package = "pulse1d.study" if study else "pulse1d.case"
+        kind = "study" if study else "readings" if readings else layout
+        name = f"{'study' if study else 'case'}.schema.json" if schema else f"starter_{kind}.yaml"
+        text = files(package).joinpath("shipped", name).read_text(encoding="utf-8")
     write_new(path, text)
     typer.echo(f"wrote {path}")
-    if readings:
+    if schema:
+        return
+    if study:
+        typer.echo(f"next: pulse1d sweep {path}, then pulse1d search {path}")
+    elif readings:
         typer.echo(f"next: pulse1d reduce {path}")
-    elif not schema:
+    else:
         typer.echo(f"next: pulse1d check {path}, then pulse1d bench {path}")

@@ -6,7 +6,7 @@ import signal
 import sys
 import threading
 from types import FrameType, TracebackType
-from typing import Any
+from typing import Any, Self
 
 DELAY = 1.0
 """Runs shorter than this show nothing [s]."""
@@ -26,7 +26,7 @@ class Watch:
         self._bar: Any = None
         self._timer: threading.Timer | None = None
 
-    def __enter__(self) -> Watch:
+    def __enter__(self) -> Self:
         if threading.current_thread() is threading.main_thread():
             self._before = signal.signal(signal.SIGINT, self._stop)
         if sys.stderr.isatty():

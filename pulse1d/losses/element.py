@@ -10,7 +10,7 @@ friction factor of the step's wall, so one record holds friction-dependent losse
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from enum import IntEnum
 from typing import NamedTuple
 
@@ -145,7 +145,6 @@ class Station:
     """5-95 % half width of ln(C_pair) [-]."""
     head: Section | None = None
     """Outline of the head port, where the piece meets it."""
-    extras: dict[str, float] = field(default_factory=dict)
 
 
 def k_effects(cause: str, step: int, half_width: float) -> tuple[Effect, ...]:

@@ -19,8 +19,8 @@ class ValveSeat(HeadFlow, PieceBase):
     """Where the valve stands; None: the bench says."""
 
     def elements(self, station: Station) -> tuple[Element, ...]:
-        """One NOZZLE row at the station's lift ("lift" in its extras), or the piece's own [SI]."""
-        lift = station.extras.get("lift", self.lift)
+        """One NOZZLE row at the piece's lift [SI]."""
+        lift = self.lift
         if lift is None or lift <= 0.0:
             raise ValueError(f"{self.label}: no valve lift is stated; give lift, above 0")
         areas = self.effective_areas(lift)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import pairwise
 from typing import Any
 
@@ -16,6 +17,9 @@ from pulse1d.losses.neighbours import interaction, interaction_bands
 from pulse1d.losses.step import SectionStep
 from pulse1d.losses.surface import Surface
 from pulse1d.network.layout import Layout, Leg, Runner, Trunk
+
+ALONE = (1.0, 0.0)
+"""Factor on the K of a bend without neighbours, and its band [-]."""
 
 
 @dataclass(frozen=True)
@@ -140,24 +144,16 @@ def build_leg(layout: Layout, leg: Leg, head: Section | None, frame: Frame | Non
     pieces: list[BuiltPiece] = []
     section = leg.section
     pairs = bend_factors(leg)
-    at_outlet = leg.to == "outlet"
     counts: dict[str, int] = {}
     for index, spec in enumerate(leg.pieces):
         counts[spec.kind] = counts.get(spec.kind, 0) + 1
         name = spec.name or f"{spec.kind} {counts[spec.kind]}"
-        station = replace(
-            wall,
-            section=section,
-            head=head if index == 0 else None,
-            C_pair=pairs.get(index, (1.0, 0.0))[0],
-            C_pair_band=pairs.get(index, (1.0, 0.0))[1],
-            L_after=straight_to_end(leg, index) if at_outlet else None,
-        )
+        station = station_at(leg, index, wall, section, head, pairs.get(index, ALONE))
         try:
             section_out = spec.section_out(section)
             elements = tuple(
                 replace(element, name=f"{leg_name(leg)}: {name}")
-                for element in spec.elements(station)
+                for element in elements_of(spec, station)
             )
         except ValueError as error:
             raise PieceError(str(error), index, leg_name(leg)) from error
@@ -169,6 +165,54 @@ def build_leg(layout: Layout, leg: Leg, head: Section | None, frame: Frame | Non
         if isinstance(spec, SectionStep) and spec.surface is not None:
             wall = walled(wall, spec.surface)
     return BuiltLeg(leg_name(leg), leg, tuple(pieces), leg.section, section, start, frame)
+
+
+def station_at(
+    leg: Leg,
+    index: int,
+    wall: Station,
+    section: Section,
+    head: Section | None,
+    pair: tuple[float, float],
+) -> Station:
+    """Surroundings of one piece of a leg.
+
+    Parameters
+    ----------
+    leg : Leg   [-]
+    index : int   Place of the piece [-]
+    wall : Station   Whose wall it has [-]
+    section : Section   That it starts with [-]
+    head : Section or None   Outline of the head port that a runner starts at [-]
+    pair : (2,) tuple   Of ``bend_factors`` [-]
+    Returns
+    -------
+    station : Station   [SI]
+    """
+    return replace(
+        wall,
+        section=section,
+        head=head if index == 0 else None,
+        C_pair=pair[0],
+        C_pair_band=pair[1],
+        L_after=straight_to_end(leg, index) if leg.to == "outlet" else None,
+    )
+
+
+@lru_cache(maxsize=8192)
+def elements_of(spec: Any, station: Station) -> tuple[Element, ...]:
+    """Elements of a piece, worked out once for equal pieces in equal surroundings.
+
+    Parameters
+    ----------
+    spec : piece spec   [-]
+    station : Station   [-]
+    Returns
+    -------
+    elements : tuple of Element   [SI]
+    Errors      ValueError for a piece that cannot be built there.
+    """
+    return tuple(spec.elements(station))
 
 
 class PieceError(ValueError):
@@ -220,11 +264,17 @@ def bend_factors(leg: Leg) -> dict[int, tuple[float, float]]:
         sum(piece.path_length() for piece in leg.pieces[i + 1 : j]) / bore
         for (i, _), (j, _) in pairwise(bends)
     ]
-    turns = [(b.angle, getattr(b, "radius", 0.0), b.rotation) for _, b in bends]
-    pairs = zip(
-        interaction(turns, spacings, bore), interaction_bands(turns, spacings, bore), strict=True
-    )
+    turns = tuple((b.angle, getattr(b, "radius", 0.0), b.rotation) for _, b in bends)
+    pairs = _pairs(turns, tuple(spacings), bore)
     return {i: pair for (i, _), pair in zip(bends, pairs, strict=True)}
+
+
+@lru_cache(maxsize=4096)
+def _pairs(
+    turns: tuple[tuple[float, float, float], ...], spacings: tuple[float, ...], bore: float
+) -> tuple[tuple[float, float], ...]:
+    factors = interaction(turns, spacings, bore), interaction_bands(turns, spacings, bore)
+    return tuple(zip(*factors, strict=True))
 
 
 def straight_to_end(leg: Leg, index: int) -> float | None:

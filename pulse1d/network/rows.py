@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -233,12 +234,17 @@ def passage(joint: Joint, inlet: LegEnd, outlet: LegEnd) -> Element:
     Source      ``pulse1d.losses.junction.K_single``
     """
     theta = math.acos(float(np.clip(-inlet.direction @ outlet.direction, -1.0, 1.0)))
-    narrow, wide = sorted((inlet.section, outlet.section), key=lambda section: section.area)
+    return _passage(joint, theta, inlet.section, outlet.section)
+
+
+@lru_cache(maxsize=4096)
+def _passage(joint: Joint, theta: float, first: Section, second: Section) -> Element:
+    narrow, wide = sorted((first, second), key=lambda section: section.area)
     s = narrow.area / wide.area
     K = float(K_single(theta, s))
     half = 0.03 + 0.15 * K + DUMP[joint.kind] * (1.0 - s) ** 2
     widening = (1.0 - s) ** 2
-    into = narrow is inlet.section
+    into = narrow is first
     loss = _plain(
         narrow,
         narrow,
@@ -246,7 +252,7 @@ def passage(joint: Joint, inlet: LegEnd, outlet: LegEnd) -> Element:
         K0_rev=K if into else K - widening,
         stir=1.0,
     )
-    change = _plain(inlet.section, outlet.section, jet=narrow.area, jet_rev=narrow.area)
+    change = _plain(first, second, jet=narrow.area, jet_rev=narrow.area)
     change = change._replace(law=Law.JET)
     steps = (loss, change) if into else (change, loss)
     row = steps.index(loss)

@@ -67,7 +67,7 @@ class CylinderAnswer:
     lost: float
     """To the cylinder's walls [J]."""
     p_port: Array
-    """Pressure behind its exhaust valve, by crank angle after its own firing top centre [Pa]."""
+    """Pressure at its port's flange, by crank angle after its own firing top centre [Pa]."""
     u_port: Array
     T_port: Array
     back_pressure: float
@@ -95,6 +95,8 @@ class CycleAnswer:
     """Pressure at the outlet by crank angle of the engine [Pa]."""
     outlet_mdot: Array
     """Mass flow out of the outlet [kg/s]."""
+    turbine_power: float = 0.0
+    """Of all turbines together [W]."""
     frames: dict[str, Array] = field(default_factory=dict)
     """Pressure pictures of the pipes over the cycle, (moments, cells) [Pa]."""
 
@@ -259,6 +261,7 @@ class CycleMarch:
                 for where in (run.arrays.place[name],)
             },
             outlet[0], outlet[1] * outlet[2] * built.outlet_area,
+            turbine_work(run.arrays) / self.period,
             {name: pictures[:, 0] for name, pictures in run.frames.items()},
         )  # fmt: skip
 

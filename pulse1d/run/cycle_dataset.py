@@ -32,7 +32,7 @@ PER_CYLINDER = {
     "back_pressure": ("Pa", "mean port pressure above the room's"),
 }
 TRACES = {
-    "p_port": ("Pa", "pressure behind the exhaust valve"),
+    "p_port": ("Pa", "pressure at the port's flange"),
     "u_port": ("m/s", "velocity there, positive to the outlet"),
     "T_port": ("K", "temperature there"),
 }
@@ -40,6 +40,7 @@ PER_SPEED = {
     "cycles": ("1", "cycles marched"),
     "mass_gap": ("1", "air and injected fuel in less gas out, of the air in"),
     "energy_gap": ("1", "energy not accounted for, of the fuel's heat"),
+    "turbine_power": ("W", "of all turbines together"),
 }
 OUTLET = {"outlet_p": ("Pa", "pressure at the outlet"), "outlet_mdot": ("kg/s", "flow out there")}
 TOGETHER = {
@@ -173,5 +174,6 @@ def saved_answers(dataset: Dataset) -> dict[float, CycleAnswer]:
             {name: one["T_wall"].values[pipes == name] for name in dict.fromkeys(pipes.tolist())},
             one["outlet_p"].values,
             one["outlet_mdot"].values,
+            float(one["turbine_power"]),
         )
     return found

@@ -233,6 +233,7 @@ def speed_record(sweep: CaseSweep, summary: SpeedSummary) -> dict[str, Any]:
         "wall_t_max_k": summary.T_wall_max,
         "mass_gap": answer.mass_gap,
         "energy_gap": answer.energy_gap,
+        "turbine_power_w": answer.turbine_power,
         "outlet_orders_kg_s": {f"{k:g}": float(a) for k, a in zip(order, size, strict=True)},
         "cylinders": [cylinder_record(sweep, one) for one in answer.cylinders],
     }

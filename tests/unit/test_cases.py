@@ -23,6 +23,7 @@ CASES = sorted(
     for path in FOLDER.glob("*/*.yaml")
     if "broken" not in path.parent.name
     and path.name != "head.yaml"
+    and not path.name.startswith("study")
     and not path.name.startswith("readings")
 )
 LEAN = math.radians(3.0)

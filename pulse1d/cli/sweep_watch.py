@@ -1,0 +1,71 @@
+"""Progress of a sweep: how many points, how fast, how long yet."""
+
+from __future__ import annotations
+
+import sys
+import time
+
+from pulse1d.cli.progress import Watch
+
+LINES = 60.0
+"""Between two lines of progress where stderr is no terminal [s]."""
+
+
+class SweepWatch(Watch):
+    """As ``Watch``, told how many points were computed, failed and were asked for."""
+
+    def __init__(self) -> None:
+        super().__init__("points", 1.0)
+        self._task = None
+        self._started = self._said = time.monotonic()
+
+    def told(self, done: int, failed: int, asked: int) -> bool:
+        """Whether to go on, having come this far."""
+        if self._bar is not None:
+            rate, failures = self._rate(done), f", {failed} failed" if failed else ""
+            self._bar.update(0, completed=done, total=asked, rate=f"{rate}{failures}")
+        elif not sys.stderr.isatty() and time.monotonic() - self._said > LINES:
+            self._said = time.monotonic()
+            left = (self._said - self._started) / done * (asked - done)
+            text = f"{done} of {asked} points, {self._rate(done)}, {span(left)} left"
+            print(f"{text}, {failed} failed" if failed else text, file=sys.stderr)
+        return not self.stopped
+
+    def _rate(self, done: int) -> str:
+        a_minute = 60.0 * done / max(time.monotonic() - self._started, 1e-9)
+        return f"{a_minute:.3g} a minute" if a_minute < 1e4 else f"{a_minute / 1e3:.3g}k a minute"
+
+    def _show(self) -> None:
+        from rich.console import Console
+        from rich.progress import (
+            BarColumn,
+            MofNCompleteColumn,
+            Progress,
+            TextColumn,
+            TimeRemainingColumn,
+        )
+
+        bar = Progress(
+            TextColumn("{task.description}"), BarColumn(24), MofNCompleteColumn(),
+            TextColumn("{task.fields[rate]}"), TimeRemainingColumn(), TextColumn("left"),
+            console=Console(stderr=True), transient=True,
+        )  # fmt: skip
+        bar.add_task(self.what, total=None, rate="")
+        bar.start()
+        self._bar = bar
+
+
+def span(seconds: float) -> str:
+    """A span of time for people.
+
+    Parameters
+    ----------
+    seconds : float   [s]
+    Returns
+    -------
+    text : str   Such as "2 h 05 min" [-]
+    """
+    minutes = round(seconds / 60.0)
+    if seconds < 90.0:
+        return f"{seconds:.0f} s"
+    return f"{minutes} min" if minutes < 60 else f"{minutes // 60} h {minutes % 60:02d} min"
