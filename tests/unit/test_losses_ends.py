@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -220,7 +219,5 @@ def test_head_refusals(data: dict[str, object], words: str) -> None:
 def test_valve_seat_in_a_path() -> None:
     seat = ValveSeat.model_validate({"valve": VALVE, "lift": "6 mm"})
     assert row(seat).jet == pytest.approx(seat.effective_areas(0.006)[0], rel=1e-12)
-    bench = replace(STATION, extras={"lift": 0.003})
-    assert row(seat, bench).jet == pytest.approx(seat.effective_areas(0.003)[0], rel=1e-12)
     with pytest.raises(ValueError, match="no valve lift is stated"):
         ValveSeat.model_validate({"valve": VALVE}).elements(STATION)

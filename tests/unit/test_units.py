@@ -25,6 +25,7 @@ UNITS = {
     "density": ("kg/m^3", "g/L", "lb/ft^3"),
     "speed": ("m/s", "ft/s", "km/h"),
     "torque": ("N*m", "N·m", "kN*m"),
+    "force": ("N", "kN"),
     "time": ("s", "ms", "min"),
     "heat transfer coefficient": ("W/m^2/K", "W/(m^2*K)", "W/m²/degC"),
     "cell density": ("cpsi", "/cm^2", "/in2", "/mm²"),
