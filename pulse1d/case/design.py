@@ -15,6 +15,7 @@ from pulse1d.case.banks import bank_problems
 from pulse1d.case.derive import load_derived
 from pulse1d.case.document import Document
 from pulse1d.case.duct_pieces import duct_problems
+from pulse1d.case.durable import metal_problems
 from pulse1d.case.engine_head import lift_problems
 from pulse1d.case.files import inside
 from pulse1d.case.problems import validate
@@ -31,7 +32,7 @@ from pulse1d.spec import FROM_TEXT
 from pulse1d.steady.conditions import Bench
 
 HEAD_FORMAT = "pulse1d head 1"
-OF_WHOLE_CASE = (topology_problems, bank_problems, lift_problems, duct_problems)
+OF_WHOLE_CASE = (topology_problems, bank_problems, lift_problems, duct_problems, metal_problems)
 _ANY_WALL: Layout = Layout.model_construct()  # type: ignore[call-arg]
 
 
@@ -64,8 +65,9 @@ class Design:
 
     @cached_property
     def digest(self) -> str:
-        """Hash of what the design is, numerics and expectations apart."""
-        what = self.case.model_dump(mode="json", exclude={"numerics", "expect", "based_on"})
+        """Hash of what gas and engine see of the design; numerics and expectations apart."""
+        apart = {"numerics", "expect", "based_on", "durability"}
+        what = self.case.model_dump(mode="json", exclude=apart)
         return hashlib.sha256(json.dumps(what, sort_keys=True).encode()).hexdigest()
 
 

@@ -6,6 +6,7 @@ from typing import Annotated, Literal, Self, TypeVar
 
 from pydantic import Field, model_validator
 
+from pulse1d.durability.spec import Durability
 from pulse1d.engine.spec import Engine
 from pulse1d.gas.spec import DryAir, GasSpec
 from pulse1d.losses.catalogue import Piece
@@ -191,6 +192,7 @@ class Case(Spec):
     downstream: Downstream | None = None
     engine: Engine | None = None
     pulse: Pulse | None = None
+    durability: Durability | None = None
     calibration: Calibration = Calibration()
     numerics: Numerics = Numerics()
     expect: tuple[Expectation, ...] = ()

@@ -16,6 +16,7 @@ from pulse1d.cli import (
     compare,
     cycle,
     fit,
+    life,
     new,
     parts,
     pulse,
@@ -44,6 +45,7 @@ app.command("compare")(compare.compare)
 app.command("fit")(fit.fit)
 app.command("cycle")(cycle.cycle)
 app.command("pulse")(pulse.pulse)
+app.command("life")(life.life)
 app.command("sweep")(sweep.sweep)
 app.command("search")(search.search)
 

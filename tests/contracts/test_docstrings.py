@@ -11,7 +11,8 @@ import pytest
 ROOT = Path(__file__).parents[2] / "pulse1d"
 FLOORS = (
     "gas", "heat", "geometry", "losses", "network", "steady", "waves", "measure", "uncertainty",
-    "results", "run", "study", "compare",
+    "durability", "results", "run", "study",
+    "compare",
 )  # fmt: skip
 FILES = [path for floor in FLOORS for path in sorted((ROOT / floor).glob("*.py"))]
 UNIT = re.compile(r"\[[^\]]+\]")

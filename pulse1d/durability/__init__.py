@@ -1,0 +1,1 @@
+"""Durability screening: heat, strain, life and fasteners. Never a certificate."""

@@ -1,0 +1,91 @@
+"""The metals that a design's durability block names."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pulse1d.case.design import Design
+from pulse1d.durability.materials import material
+from pulse1d.durability.metal import Material
+from pulse1d.durability.own_materials import own_materials
+from pulse1d.durability.spec import Durability
+from pulse1d.errors import InputError, Problem
+from pulse1d.run.mass import has_walls
+
+
+@dataclass(frozen=True)
+class Metals:
+    """By part."""
+
+    wall: Material
+    flange: Material
+    head: Material
+    bolt: Material | None
+    sleeve: Material | None
+
+    @property
+    def named(self) -> dict[str, Material]:
+        """By what they are the metal of [-]."""
+        every = {
+            "wall": self.wall, "flange": self.flange, "head": self.head,
+            "bolts": self.bolt, "sleeves": self.sleeve,
+        }  # fmt: skip
+        return {part: metal for part, metal in every.items() if metal is not None}
+
+
+def needed(design: Design) -> Durability:
+    """The durability block of a design that has all that the screening needs.
+
+    Parameters
+    ----------
+    design : Design   [-]
+    Returns
+    -------
+    asked : Durability   [SI]
+    Errors      InputError naming what the case lacks.
+    """
+    case, problem = design.case, design.document.problem
+    found: list[Problem] = []
+    if case.durability is None:
+        found.append(
+            problem(("durability",), "the case has no `durability`, so its life cannot be screened",
+                    "add it; CASE_FILE.md lists its keys")
+        )  # fmt: skip
+    if case.wall.material is None:
+        found.append(
+            problem(("wall",), "the wall's metal is not stated", "add `material` to `wall`")
+        )
+    if not has_walls(design):
+        found.append(
+            problem(("wall",), "the wall's thickness is not stated",
+                    "add `thickness` to `wall`, or give tubes their `wall`")
+        )  # fmt: skip
+    if found or case.durability is None:
+        raise InputError(found)
+    return case.durability
+
+
+def metals_of(design: Design) -> Metals:
+    """The metals of a design, its own ones included.
+
+    Parameters
+    ----------
+    design : Design   [-]
+    Returns
+    -------
+    metals : Metals   [SI]
+    Errors      InputError as in ``needed``.
+    """
+    asked = needed(design)
+    own = own_materials(asked.materials)
+    assert design.case.wall.material is not None
+    wall = material(design.case.wall.material, own)
+    flange = material(asked.flange.material, own) if asked.flange.material else wall
+    bolts = asked.fasteners
+    return Metals(
+        wall,
+        flange,
+        material(asked.head.material, own),
+        material(bolts.material, own) if bolts else None,
+        material(bolts.sleeve.material, own) if bolts and bolts.sleeve else None,
+    )
