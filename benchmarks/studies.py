@@ -17,6 +17,8 @@ import time
 from dataclasses import replace
 from pathlib import Path
 
+from numba import set_num_threads
+
 from pulse1d.case.design import Design, load
 from pulse1d.network.plain import Memory
 from pulse1d.run.bench_batch import predict_many, single_paths
@@ -40,7 +42,8 @@ def varied(base: Design, k: int) -> Design:
 
 
 def steady(count: int) -> dict[str, float]:
-    """Milliseconds a design of four ports, all and the solve alone, on one thread's share."""
+    """Milliseconds a design of four ports, all and the solve alone, on one thread."""
+    set_num_threads(1)
     base = load(CASES / "pump/tubular.yaml")
     predict_many([base])
     start = time.perf_counter()
@@ -115,8 +118,8 @@ def sweeps(points: int) -> dict[str, float]:
     found["journal_bytes_per_point"] = sum(sizes) / points
     found["sweep_designs_per_min"] = 60.0 * points / found["sweep_s"]
     found["peak_memory_mb"] = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024.0
-    one, _, _ = swept(WAVE_STUDY, 24, 1)
-    two, _, _ = swept(WAVE_STUDY, 24, 2)
+    one, _, _ = swept(WAVE_STUDY, 40, 1)
+    two, _, _ = swept(WAVE_STUDY, 40, 2)
     return found | {"waves_1_s": one, "waves_2_s": two, "waves_efficiency": one / two / 2.0}
 
 
