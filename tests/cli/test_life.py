@@ -45,8 +45,8 @@ def demos() -> dict[str, Any]:
     return told(*DEMOS)
 
 
-def test_cautions_come_first_and_lines_fit() -> None:
-    result = invoke(*DEMOS)
+def test_cautions_come_first_lines_fit_and_pictures_are_drawn(tmp_path: Path) -> None:
+    result = invoke(*DEMOS, "--plot", tmp_path / "life.svg")
     assert result.exit_code == 0, result.output
     assert result.stdout.startswith("Cautions\n  A screening, never a certificate.")
     assert max(map(len, result.stdout.splitlines())) <= 80
@@ -55,6 +55,12 @@ def test_cautions_come_first_and_lines_fit() -> None:
     assert names == sorted(names)
     # six places of three designs, each with its reason
     assert len(re.findall(r"held\s+\d+\s+%", rank)) == 18
+    drawn = {path.stem: path.read_text(encoding="utf-8") for path in tmp_path.glob("*.svg")}
+    assert set(drawn) == {"life", "life-heat", "life-strain"}
+    for text in drawn.values():
+        assert "pump log" in text
+        assert "pump tubular 1 5/8" in text
+    assert "never a certificate" in drawn["life"]
 
 
 def test_the_record_says_where_it_strains_and_why(demos: dict[str, Any]) -> None:
@@ -84,17 +90,6 @@ def test_the_record_says_where_it_strains_and_why(demos: dict[str, Any]) -> None
     assert tubular["bolts_on_longer_sleeves"][0]["settled_n"] > short["settled_n"]
     # a dressed weld and cuts live longer
     assert slotted["places"][0]["life_low"] > tubular["places"][0]["life_low"]
-
-
-def test_pictures_are_drawn(tmp_path: Path) -> None:
-    result = invoke(*DEMOS[:2], "--plot", tmp_path / "life.svg")
-    assert result.exit_code == 0, result.output
-    drawn = {path.stem: path.read_text(encoding="utf-8") for path in tmp_path.glob("*.svg")}
-    assert set(drawn) == {"life", "life-heat", "life-strain"}
-    for text in drawn.values():
-        assert "pump log" in text
-        assert "pump tubular 1 5/8" in text
-    assert "never a certificate" in drawn["life"]
 
 
 def test_too_hot_is_said_and_life_refused(tmp_path: Path) -> None:
