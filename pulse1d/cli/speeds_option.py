@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import math
 
+from pulse1d.engine.speed_range import HIGHEST, LOWEST, steps_between
 from pulse1d.errors import InputError, Problem
 
 MOST = 200
 """Most speeds of one run: some five minutes of a four-cylinder engine."""
-LOWEST, HIGHEST = 100.0, 30_000.0
-"""Slower than any engine idles, faster than any four-stroke engine turns (judgement) [1/min]."""
 REMEDY = 'write a range "1500:6500:250", a list "2000,3000,4500" or one number, in rev/min'
 
 
@@ -36,7 +35,7 @@ def speeds_option(text: str, option: str = "--speeds") -> list[float]:
         first, last, step = numbers
         if last < first:
             raise _refused(option, f"{text!r}: the last speed is below the first")
-        count = math.floor((last - first) / step * (1.0 + 1e-9)) + 1
+        count = steps_between(first, last, step)
         if count > MOST:
             raise _too_many(option, count)
         numbers = [first + step * k for k in range(count)]

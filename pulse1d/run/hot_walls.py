@@ -42,7 +42,7 @@ def hot(net: Net, known: Mapping[str, Array], factor: float) -> tuple[Net, tuple
         kept = outer < HALF
         share, outer[kept] = -outer[kept], KEPT
         outer[(outer > KEPT) & (outer < 0.0)] = 0.0
-        rows[H_FACTOR] = np.where(outer > 0.0, 1.0, PULSING * factor)
+        rows[H_FACTOR] = np.full(pipe.cells, PULSING * factor)
         rows[X_IN][kept] = np.flatnonzero(kept) * pipe.length / pipe.cells
         rows[T_WALL][kept] /= share
         start = known.get(name)

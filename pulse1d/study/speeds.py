@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from typing import Any
 
+from pulse1d.engine.speed_range import HIGHEST, LOWEST, steps_between
+
 MOST = 60
 """Most speeds a point: each is a march of seconds (judgement)."""
-LOWEST, HIGHEST = 100.0, 30_000.0
-"""Slower than any engine idles, faster than any four-stroke engine turns (judgement) [1/min]."""
 REMEDY = "write a range 2000:6000:1000, a list [2000, 3000, 4500] or one number, in rev/min"
 
 
@@ -38,7 +38,7 @@ def _range(text: str) -> list[float]:
     if len(parts) != 3 or parts[2] <= 0.0 or parts[1] < parts[0]:
         raise ValueError(f"{text!r} is no range of first, last and step; {REMEDY}")
     first, last, step = parts
-    count = math.floor((last - first) / step * (1.0 + 1e-9)) + 1
+    count = steps_between(first, last, step)
     if count > MOST:
         raise ValueError(f"{count} speeds are more than {MOST}; widen the step")
     return [first + step * k for k in range(count)]

@@ -12,12 +12,11 @@ from typing import Any
 
 import numpy as np
 import pytest
-from typer.testing import CliRunner, Result
+from typer.testing import Result
 
 import pulse1d
 from pulse1d.case.measured_csv import read_measured
 from pulse1d.cli.cycle_differences import comparison, difference_lines
-from pulse1d.cli.main import app
 from pulse1d.cli.speeds_option import MOST, speed_at, speeds_option
 from pulse1d.compare.overlay import lay_pressure
 from pulse1d.errors import InputError
@@ -25,6 +24,7 @@ from pulse1d.results.store import load
 from pulse1d.run import cycle_sweep
 from pulse1d.run.cycle_sweep import CaseSweep, sweep
 from pulse1d.run.sweep_speeds import run_speeds
+from tests.cycle_command import faults, invoke
 
 PUMP = Path(__file__).parents[2] / "cases" / "pump"
 COARSE = """format: pulse1d case 1
@@ -34,15 +34,6 @@ numerics: {{cell: 25 mm}}
 """
 """Coarse cells, where only the shape of the output is looked at."""
 SPEEDS = "2000,4000"
-
-
-def invoke(*arguments: object) -> Result:
-    return CliRunner().invoke(app, ["cycle", *map(str, arguments)])
-
-
-def faults(result: Result) -> str:
-    assert isinstance(result.exception, InputError), result.output
-    return str(result.exception)
 
 
 @pytest.fixture(scope="module")

@@ -10,12 +10,11 @@ from typing import Any
 
 import numpy as np
 import pytest
-from typer.testing import CliRunner, Result
+from typer.testing import Result
 
 import pulse1d
 from pulse1d.case.design import Design
 from pulse1d.cli.cycle_differences import comparison
-from pulse1d.cli.main import app
 from pulse1d.errors import InputError
 from pulse1d.network.crossover import Crossover
 from pulse1d.results.store import load
@@ -23,6 +22,7 @@ from pulse1d.run.behind import behind
 from pulse1d.run.cycle_sweep import CaseSweep, provenance, sweep
 from pulse1d.run.downstream import described, same, system
 from pulse1d.run.settings import OPEN, STATED, Setting, settings
+from tests.cycle_command import faults, invoke
 
 PUMP = Path(__file__).parents[2] / "cases" / "pump"
 HEAD = """format: pulse1d case 1
@@ -41,15 +41,6 @@ OWN = """downstream:
 """
 """Without an end and a wall of its own: those of the part in front."""
 SPEED = 2500.0 / 60.0
-
-
-def invoke(*arguments: object) -> Result:
-    return CliRunner().invoke(app, ["cycle", *map(str, arguments)])
-
-
-def faults(result: Result) -> str:
-    assert isinstance(result.exception, InputError), result.output
-    return str(result.exception)
 
 
 @pytest.fixture(scope="module")

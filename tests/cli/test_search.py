@@ -12,8 +12,8 @@ from typer.testing import CliRunner, Result
 
 from pulse1d.cli.search import search
 from pulse1d.errors import InputError
+from tests.pump_study import pump_study
 
-PUMP = Path(__file__).parents[2] / "cases" / "pump"
 STUDY = """\
 format: pulse1d study 1
 about: {name: tubes and tails}
@@ -35,12 +35,7 @@ APP.command()(search)
 
 @pytest.fixture(scope="module")
 def study(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("search")
-    for name in ("tubular.yaml", "head.yaml"):
-        (folder / name).write_text((PUMP / name).read_text())
-    path = folder / "study.yaml"
-    path.write_text(STUDY)
-    return path
+    return pump_study(tmp_path_factory.mktemp("search"), STUDY)
 
 
 def changed(study: Path, name: str, old: str, new: str) -> Path:

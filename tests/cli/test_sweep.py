@@ -16,8 +16,8 @@ import typer
 
 from pulse1d.cli import sweep as command
 from pulse1d.errors import InputError
+from tests.pump_study import pump_study
 
-PUMP = Path(__file__).parents[2] / "cases" / "pump"
 STUDY = """\
 format: pulse1d study 1
 about: {name: tails and tubes}
@@ -43,12 +43,7 @@ def pulse1d(*arguments: object) -> subprocess.CompletedProcess[str]:
 
 @pytest.fixture(scope="module")
 def study(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("sweep")
-    for name in ("tubular.yaml", "head.yaml"):
-        (folder / name).write_text((PUMP / name).read_text())
-    path = folder / "study.yaml"
-    path.write_text(STUDY)
-    return path
+    return pump_study(tmp_path_factory.mktemp("sweep"), STUDY)
 
 
 def sweep(study: Path, **options: object) -> None:

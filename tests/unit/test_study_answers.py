@@ -25,6 +25,7 @@ from pulse1d.study.loaded import LoadedStudy
 from pulse1d.study.over_speeds import over_speeds, window
 from pulse1d.study.plan import points_of
 from pulse1d.study.work import outcomes_of
+from tests.pump_study import pump_study
 
 CASES = Path(__file__).parents[2] / "cases"
 STUDY = """\
@@ -48,11 +49,7 @@ def tubular() -> Design:
 
 @pytest.fixture
 def study(tmp_path: Path) -> LoadedStudy:
-    for name in ("tubular.yaml", "head.yaml"):
-        (tmp_path / name).write_text((CASES / "pump" / name).read_text())
-    path = tmp_path / "study.yaml"
-    path.write_text(STUDY)
-    return load_study(path)
+    return load_study(pump_study(tmp_path, STUDY))
 
 
 def marched(torques: dict[float, float | None]) -> object:
@@ -162,13 +159,11 @@ def test_a_range_without_a_speed_of_the_study_is_refused(study: LoadedStudy) -> 
 
 
 def test_a_steady_design_that_cannot_be_built_is_an_outcome(tmp_path: Path) -> None:
-    for name in ("tubular.yaml", "head.yaml"):
-        (tmp_path / name).write_text((CASES / "pump" / name).read_text())
-    path = tmp_path / "study.yaml"
-    path.write_text(
+    path = pump_study(
+        tmp_path,
         "format: pulse1d study 1\nabout: {name: bends}\nbase: tubular.yaml\n"
         'parameters: {radius: {path: "runners/*/*/radius", values: [2.5 in, 0.5 in, 3 in]}}\n'
-        "compute: {bench: {}}\n"
+        "compute: {bench: {}}\n",
     )
     study = load_study(path)
     outcomes = outcomes_of(study, points_of(study))

@@ -14,8 +14,8 @@ from pulse1d.study.columns import Column, parameter_columns, slope_scale, start_
 from pulse1d.study.load import load_study
 from pulse1d.study.loaded import LoadedStudy
 from pulse1d.study.plan import points_of
+from tests.pump_study import pump_study
 
-PUMP = Path(__file__).parents[2] / "cases" / "pump"
 STUDY = """\
 format: pulse1d study 1
 about: {{name: "tubes, $ and tails"}}
@@ -32,11 +32,7 @@ objectives:
 
 
 def loaded(folder: Path, kind: str) -> LoadedStudy:
-    for name in ("tubular.yaml", "head.yaml"):
-        (folder / name).write_text((PUMP / name).read_text())
-    path = folder / "study.yaml"
-    path.write_text(STUDY.format(kind=kind))
-    return load_study(path)
+    return load_study(pump_study(folder, STUDY.format(kind=kind)))
 
 
 @pytest.mark.parametrize(

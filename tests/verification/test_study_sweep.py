@@ -25,6 +25,7 @@ from pulse1d.study.outcome import Outcome
 from pulse1d.study.plan import chosen
 from pulse1d.study.sweep import Swept, sweep
 from pulse1d.study.work import work
+from tests.pump_study import pump_study
 
 PUMP = Path(__file__).parents[2] / "cases" / "pump"
 STUDY = """\
@@ -51,11 +52,8 @@ POINTS, TOO_TIGHT = 18, 6
 @pytest.fixture(scope="module")
 def study(tmp_path_factory: pytest.TempPathFactory) -> LoadedStudy:
     folder = tmp_path_factory.mktemp("study")
-    for name in ("tubular.yaml", "head.yaml"):
-        (folder / name).write_text((PUMP / name).read_text())
     (folder / "base.yaml").write_text(BASE)
-    (folder / "study.yaml").write_text(STUDY)
-    return load_study(folder / "study.yaml")
+    return load_study(pump_study(folder, STUDY))
 
 
 def swept(study: LoadedStudy, output: Path, **how: object) -> Swept:
