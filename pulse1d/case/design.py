@@ -9,8 +9,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
-from pydantic import TypeAdapter, ValidationError
-
+from pulse1d.case.alone import alone
 from pulse1d.case.banks import bank_problems
 from pulse1d.case.derive import load_derived
 from pulse1d.case.document import Document
@@ -28,7 +27,6 @@ from pulse1d.network.layout import Layout, Runner, Trunk
 from pulse1d.network.legs import PieceError, build_leg, leg_name
 from pulse1d.network.network import Network, PieceErrors, build
 from pulse1d.network.rows import Keys
-from pulse1d.spec import FROM_TEXT
 from pulse1d.steady.conditions import Bench
 
 HEAD_FORMAT = "pulse1d head 1"
@@ -209,7 +207,7 @@ def piece_problems(document: Document) -> list[Problem]:
     for key, model in (("runners", Runner), ("trunks", Trunk)):
         items = document.data.get(key)
         for index, item in enumerate(items if isinstance(items, list) else ()):
-            leg = _alone(model, item)
+            leg = alone(model, item)
             if leg is None:
                 continue
             try:
@@ -231,13 +229,6 @@ def _downstream_problem(design: Design, error: PieceError) -> Problem:
     return design.document.problem(place, message, remedy)
 
 
-def _alone(model: Any, data: Any) -> Any:
-    try:
-        return TypeAdapter(model).validate_python(data, context=FROM_TEXT)
-    except ValidationError:
-        return None
-
-
 def _outlines(data: Any) -> dict[str, Section]:
-    head = _alone(Head, data) if isinstance(data, dict) else None
+    head = alone(Head, data) if isinstance(data, dict) else None
     return {port.name: port.section for port in head.ports} if head is not None else {}

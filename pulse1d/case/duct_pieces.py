@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from pydantic import TypeAdapter, ValidationError
-
+from pulse1d.case.alone import alone
 from pulse1d.case.document import Document, Place
 from pulse1d.errors import Problem
 from pulse1d.network.layout import Duct, Layout, Meeting, Trunk
 from pulse1d.network.legs import PieceError, build_leg
-from pulse1d.spec import FROM_TEXT
 
 DUCTS: tuple[tuple[Place, str], ...] = (
     (("head", "passage"), "head passage"),
@@ -57,9 +55,5 @@ def _duct_at(data: Any, place: Place) -> Duct | None:
         data = data.get(key) if isinstance(data, dict) else None
     if not isinstance(data, dict):
         return None
-    try:
-        return TypeAdapter(Duct).validate_python(
-            {key: data[key] for key in ("section", "pieces") if key in data}, context=FROM_TEXT
-        )
-    except ValidationError:
-        return None
+    found = alone(Duct, {key: data[key] for key in ("section", "pieces") if key in data})
+    return found if isinstance(found, Duct) else None

@@ -5,15 +5,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from pydantic import TypeAdapter, ValidationError
-
+from pulse1d.case.alone import alone
 from pulse1d.case.document import Document, Place
 from pulse1d.durability.materials import Material, material
 from pulse1d.durability.own_material import OwnMaterial
 from pulse1d.durability.own_materials import own_materials
 from pulse1d.durability.spec import Durability
 from pulse1d.errors import Problem
-from pulse1d.spec import FROM_TEXT
 
 REMEDY = "name a metal of `pulse1d/durability/materials.toml`, or one under `materials`"
 
@@ -30,10 +28,8 @@ def metal_problems(document: Document) -> list[Problem]:
     -------
     problems : list of Problem   One for each place that names an unknown metal [-]
     """
-    stated = document.data.get("durability")
-    try:
-        asked = TypeAdapter(Durability).validate_python(stated, context=FROM_TEXT)
-    except ValidationError:
+    asked = alone(Durability, document.data, "durability")
+    if asked is None:
         return []
     found: list[Problem] = []
     own = _own(asked, document, found)

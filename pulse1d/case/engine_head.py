@@ -3,15 +3,11 @@ so that a slip elsewhere in the file does not hide a slip here."""
 
 from __future__ import annotations
 
-from typing import Any
-
-from pydantic import TypeAdapter, ValidationError
-
+from pulse1d.case.alone import alone
 from pulse1d.case.document import Document, Place
 from pulse1d.engine.spec import ExhaustTrain
 from pulse1d.errors import Problem
 from pulse1d.losses.valve_seat import ValveSeat
-from pulse1d.spec import FROM_TEXT
 
 
 def lift_problems(document: Document) -> list[Problem]:
@@ -26,8 +22,8 @@ def lift_problems(document: Document) -> list[Problem]:
     -------
     problems : list of Problem   None, or the one of the greatest lift [-]
     """
-    flow = _alone(ValveSeat, document.data, "head", "flow")
-    train = _alone(ExhaustTrain, document.data, "engine", "exhaust")
+    flow = alone(ValveSeat, document.data, "head", "flow")
+    train = alone(ExhaustTrain, document.data, "engine", "exhaust")
     if flow is None or train is None:
         return []
     lift, place = _greatest(train)
@@ -47,12 +43,3 @@ def _greatest(train: ExhaustTrain) -> tuple[float, Place]:
     if not rows:
         return train.lift, ("lift",)
     return max(rows), ("curve", rows.index(max(rows)), "lift")
-
-
-def _alone(model: Any, data: Any, *place: str) -> Any:
-    for key in place:
-        data = data.get(key) if isinstance(data, dict) else None
-    try:
-        return TypeAdapter(model).validate_python(data, context=FROM_TEXT)
-    except ValidationError:
-        return None
