@@ -1,4 +1,4 @@
-"""Bench figure: every port's flow with its band, and the pressure along one runner."""
+"""Bench pictures: flows and pressure in one, the loss budgets in another."""
 
 from __future__ import annotations
 
@@ -6,81 +6,69 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from pulse1d import units
+from pulse1d.case.shown import Shown
+from pulse1d.plots.bars import bars_title, draw_bars
+from pulse1d.plots.look import PANEL, canvas, fold, legend, title
 from pulse1d.plots.pressure import draw_pressure
-from pulse1d.plots.style import COLOURS, HATCHES, SETTINGS, drawing_path, plain
-from pulse1d.run.bench import BenchResult, PortResult
+from pulse1d.plots.style import WIDE, drawing_path, styled, write
+from pulse1d.plots.waterfall import waterfalls_figure
+from pulse1d.run.bench import BenchResult
+
+MOST = 6
+"""Cases whose budgets are drawn below each other."""
 
 
-def draw_bench(results: Sequence[BenchResult], path: Path) -> None:
-    """Draw the bars above and the pressure profile of the first port below.
+def draw_bench(
+    results: Sequence[BenchResult],
+    path: Path,
+    shown: Shown = Shown(),  # noqa: B008
+) -> list[Path]:
+    """Draw the flows and the first port's pressure, and FILE-budget with its loss budgets.
 
     Parameters
     ----------
     results : sequence of BenchResult   [SI]
     path : Path   .png, .svg or .pdf [-]
+    shown : Shown   Units [-]
+    Returns
+    -------
+    paths : list of Path   Those drawn [-]
     Errors      InputError for a path that cannot be drawn to.
     """
-    path = drawing_path(path)
-    import matplotlib as mpl
-    from matplotlib.figure import Figure
-
-    with mpl.rc_context(SETTINGS):
-        figure = Figure(figsize=(8.0, 9.0), layout="constrained")
-        bars, profile = figure.subplots(2, 1, height_ratios=(1, 1.15))
-        draw_bars(bars, results)
-        draw_pressure(profile, results)
-        figure.savefig(path, dpi=150)
+    drawing_path(path)
+    port = results[0].ports[0].answer.port
+    budget = waterfalls_figure(results[:MOST], port, shown=shown)
+    return [
+        write(bench_figure(results, shown=shown), path),
+        write(budget, path.with_stem(f"{path.stem}-budget")),
+    ]
 
 
-def draw_bars(axes: Any, results: Sequence[BenchResult]) -> None:
-    """Zero-based bars of volume flow, one group a port, with 5-95 % bands.
+def bench_figure(
+    results: Sequence[BenchResult],
+    *,
+    shown: Shown = Shown(),  # noqa: B008
+    width: float = WIDE,
+) -> Any:
+    """The bars above and the pressure profile of the first port below.
 
     Parameters
     ----------
-    axes : matplotlib Axes   Drawn on [-]
     results : sequence of BenchResult   [SI]
+    shown : Shown   Units [-]
+    width : float   [in]
+    Returns
+    -------
+    figure : matplotlib Figure   [-]
     """
-    names = list(dict.fromkeys(p.answer.port for result in results for p in result.ports))
-    width = 0.8 / len(results)
-    top = 0.0
-    for k, result in enumerate(results):
-        at = [
-            names.index(p.answer.port) + (k - 0.5 * (len(results) - 1)) * width
-            for p in result.ports
-        ]
-        flow = [_cfm(abs(p.answer.mdot), result) for p in result.ports]
-        low, high = zip(*(_reach(p, result) for p in result.ports), strict=True)
-        axes.bar(
-            at, flow, 0.92 * width, color=COLOURS[k % 6], hatch=HATCHES[k % 6], edgecolor="white",
-            label=plain(result.design.name), zorder=2,
-        )  # fmt: skip
-        axes.errorbar(at, flow, (low, high), fmt="none", ecolor="black", capsize=4, zorder=3)
-        top = max(top, *(f + h for f, h in zip(flow, high, strict=True)))
-        for x, f, h in zip(at, flow, high, strict=True):
-            axes.annotate(
-                f"{f:.0f}", (x, f + h), (0, 3), textcoords="offset points", ha="center", fontsize=9
-            )
-    bench = results[0].setup.bench
-    axes.set_ylim(0.0, 1.12 * top)
-    axes.set_xticks(range(len(names)), [plain(f"port {name}") for name in names])
-    axes.set_ylabel("flow at reference state [CFM]")
-    axes.set_title(
-        f"Predicted flow at {units.to(bench.depression, 'inH2O', 'pressure'):.4g} inH2O, "
-        "5-95 % bands",
-        loc="left",
-    )
-    axes.grid(False, axis="x")
-    axes.legend(loc="upper left", bbox_to_anchor=(0.0, -0.08), ncols=2)
-
-
-def _cfm(mdot: float, result: BenchResult) -> float:
-    return units.to(mdot / result.setup.rho_ref, "CFM", "volume flow")
-
-
-def _reach(port: PortResult, result: BenchResult) -> tuple[float, float]:
-    if port.band is None:
-        return 0.0, 0.0
-    centre = _cfm(abs(port.answer.mdot), result)
-    ends = sorted(_cfm(abs(m), result) for m in (port.band.p5, port.band.p95))
-    return max(centre - ends[0], 0.0), max(ends[1] - centre, 0.0)
+    port = results[0].ports[0].answer.port
+    with styled():
+        figure = canvas(width, 9.0)
+        bars, profile = figure.subplots(2, 1, height_ratios=(1, 1.15))
+        draw_bars(bars, results, {}, shown, width)
+        draw_pressure(profile, results, port, shown, width)
+        about = f"Port {port}: total (bold) and static pressure (thin) along the way"
+        profile.set_title(fold(about, width - 1.0, PANEL), loc="left", fontsize=PANEL)
+        title(figure, bars_title(results, shown))
+        legend(figure, [bars])
+    return figure

@@ -11,7 +11,8 @@ import numpy as np
 from pulse1d.case.design import Design
 from pulse1d.case.measured_csv import Measured
 from pulse1d.engine.valves import exhaust_events, inlet_events
-from pulse1d.plots.style import COLOURS, DASHES, SETTINGS, drawing_path, plain
+from pulse1d.plots.look import NOTE, PANEL, canvas, fold, is_narrow, legend, title
+from pulse1d.plots.style import COLOURS, DASHES, WIDE, plain, styled, write
 from pulse1d.run.cycle import CycleAnswer
 from pulse1d.run.engine_net import needs
 
@@ -25,27 +26,43 @@ def draw_port_pressure(
     cylinder: str = "",
     where: str = "",
 ) -> None:
-    """Draw the ports of all cylinders at one speed.
+    """Draw them to a file.
+
+    Parameters
+    ----------
+    told, measured, cylinder, where : as in ``port_pressure_figure`` [SI]
+    path : Path   .png, .svg or .pdf [-]
+    Errors      InputError for a path that cannot be drawn to.
+    """
+    write(port_pressure_figure(told, measured, cylinder, where), path)
+
+
+def port_pressure_figure(
+    told: Sequence[Told],
+    measured: Measured | None = None,
+    cylinder: str = "",
+    where: str = "",
+    *,
+    width: float = WIDE,
+) -> Any:
+    """The ports of all cylinders at one speed.
 
     Parameters
     ----------
     told : sequence of (design, answer)   The first case's cylinders have the panels [SI]
-    path : Path   .png, .svg or .pdf [-]
     measured : Measured or None   Pressure to lay over [SI]
     cylinder : str   Where it was measured [-]
     where : str   What the cases stand in front of; empty: nothing to tell [-]
-    Errors      InputError for a path that cannot be drawn to.
+    width : float   [in]
+    Returns
+    -------
+    figure : matplotlib Figure   [-]
     """
-    path = drawing_path(path)
-    import matplotlib as mpl
-    from matplotlib.figure import Figure
-
     names = [one.cylinder for one in told[0][1].cylinders]
-    across = 1 if len(names) <= 4 else 2
+    across = 1 if len(names) <= 4 or is_narrow(width) else 2
     down = -(-len(names) // across)
-    with mpl.rc_context(SETTINGS):
-        figure = Figure(figsize=(8.0 * (1.0 if across == 1 else 1.4), 1.6 + 2.0 * down))
-        figure.set_layout_engine("constrained")
+    with styled():
+        figure = canvas(width, 1.6 + (1.7 if is_narrow(width) else 2.0) * down)
         panels = figure.subplots(down, across, sharex=True, sharey=True, squeeze=False)
         for axes, name in zip(panels.T.ravel(), names, strict=False):
             draw_panel(axes, told, name)
@@ -58,19 +75,15 @@ def draw_port_pressure(
             axes.set_axis_off()
         first = panels[0, 0]
         first.set_xlim(0.0, 720.0)
-        first.set_xticks(range(0, 721, 90))
+        first.set_xticks(range(0, 721, 180 if is_narrow(width) or across > 1 else 90))
+        about = "crank angle after own firing top dead centre [deg]"
         for axes in panels[-1]:
-            axes.set_xlabel("crank angle after the cylinder's own firing top dead centre [deg]")
-        figure.supylabel("port pressure [kPa abs]", fontsize=11)
-        handles = {
-            label: handle
-            for axes in panels.ravel()
-            for handle, label in zip(*axes.get_legend_handles_labels(), strict=True)
-        }
-        figure.legend(list(handles.values()), list(handles), loc="outside lower left", ncols=2)
-        title = f"Port pressure at {60.0 * told[0][1].speed:g} rev/min{where and f', {where}'}"
-        figure.suptitle(plain(title), x=0.01, ha="left", fontsize=12)
-        figure.savefig(path, dpi=150)
+            axes.set_xlabel(fold(about, width / across - 1.0, PANEL))
+        figure.supylabel("port pressure [kPa abs]", fontsize=PANEL)
+        speed = f"{60.0 * told[0][1].speed:g} rev/min"
+        title(figure, f"Port pressure at {speed}{where and f', {where}'}")
+        legend(figure, panels.ravel(), order=[plain(design.name) for design, _ in told])
+    return figure
 
 
 def draw_panel(axes: Any, told: Sequence[Told], cylinder: str) -> None:
@@ -103,6 +116,6 @@ def draw_panel(axes: Any, told: Sequence[Told], cylinder: str) -> None:
     axes.axhline(1e-3 * room, color="black", lw=0.8, zorder=1)
     axes.text(
         0.99, 0.95, plain(f"cylinder {cylinder}"), transform=axes.transAxes, ha="right", va="top",
-        fontsize=10, zorder=5,
+        fontsize=NOTE, zorder=5,
         bbox={"facecolor": "white", "edgecolor": "none", "alpha": 0.8, "pad": 1.5},
     )  # fmt: skip

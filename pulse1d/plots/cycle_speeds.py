@@ -9,32 +9,44 @@ from typing import Any
 import numpy as np
 
 from pulse1d.case.measured_csv import Measured
-from pulse1d.plots.style import COLOURS, DASHES, SETTINGS, drawing_path, plain
+from pulse1d.plots.look import canvas, is_narrow, legend, title
+from pulse1d.plots.style import COLOURS, DASHES, MARKS, WIDE, plain, styled, write
 from pulse1d.run.cycle_summary import SpeedSummary
 
-MARKS = ("o", "s", "^", "D", "v", "P")
 Curve = tuple[str, Sequence[SpeedSummary]]
 Setting = tuple[str, Sequence[Curve]]
 """What the cases stand in front of, and their curves."""
 
 
 def draw_speeds(settings: Sequence[Setting], path: Path, measured: Measured | None = None) -> None:
-    """Draw the cases over each other; several settings by dashes, the cases then by marks.
+    """Draw them to a file.
+
+    Parameters
+    ----------
+    settings, measured : as in ``speeds_figure`` [SI]
+    path : Path   .png, .svg or .pdf [-]
+    Errors      InputError for a path that cannot be drawn to.
+    """
+    write(speeds_figure(settings, measured), path)
+
+
+def speeds_figure(
+    settings: Sequence[Setting], measured: Measured | None = None, *, width: float = WIDE
+) -> Any:
+    """The cases over each other; several settings by dashes, the cases then by marks.
 
     Parameters
     ----------
     settings : sequence of (label, curves)   Speeds rising; a case has one place in each; one
         without speeds is not drawn [SI]
-    path : Path   .png, .svg or .pdf [-]
     measured : Measured or None   Torque to lay over [SI]
-    Errors      InputError for a path that cannot be drawn to.
+    width : float   [in]
+    Returns
+    -------
+    figure : matplotlib Figure   [-]
     """
-    path = drawing_path(path)
-    import matplotlib as mpl
-    from matplotlib.figure import Figure
-
-    with mpl.rc_context(SETTINGS):
-        figure = Figure(figsize=(8.0, 9.0), layout="constrained")
+    with styled():
+        figure = canvas(width, 8.0 if is_narrow(width) else 9.0)
         torque, filling, back = figure.subplots(3, 1, sharex=True)
         for n, (label, curves) in enumerate(settings):
             for k, (name, own) in ((k, curve) for k, curve in enumerate(curves) if curve[1]):
@@ -56,23 +68,16 @@ def draw_speeds(settings: Sequence[Setting], path: Path, measured: Measured | No
         torque.set_ylabel("torque [N m]")
         filling.set_ylabel("volumetric efficiency [%]")
         back.set_ylabel("mean back pressure [kPa]")
+        figure.align_ylabels()
         back.set_xlabel("speed [rev/min]")
         every = [s for _, curves in settings for _, own in curves for s in own]
         counts = {len(s.answer.cylinders) for s in every}
-        torque.set_title(
-            f"Predicted, {'/'.join(map(str, sorted(counts)))} cylinders modelled", loc="left"
-        )
+        modelled = "/".join(map(str, sorted(counts)))
+        title(figure, f"Predicted over speed, {modelled} cylinders modelled")
         if not all(s.answer.converged for s in every):
             back.plot([], [], "o", mfc="white", color="black", label="not converged")
-        handles = {
-            label: handle
-            for axes in (torque, back)
-            for handle, label in zip(*axes.get_legend_handles_labels(), strict=True)
-        }
-        figure.legend(
-            list(handles.values()), list(handles), loc="outside lower left", ncols=2, fontsize=10
-        )
-        figure.savefig(path, dpi=150)
+        legend(figure, [torque, back])
+    return figure
 
 
 def draw_curve(

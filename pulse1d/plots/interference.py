@@ -9,11 +9,10 @@ from typing import Any
 import numpy as np
 
 from pulse1d.plots.diverging import diverging
-from pulse1d.plots.style import SETTINGS, drawing_path, plain
+from pulse1d.plots.look import LEAST, PANEL, canvas, fold, is_narrow, title
+from pulse1d.plots.style import WIDE, plain, styled, write
 from pulse1d.run.attribution import Interference
 
-DARK = 0.55
-"""Share of the colours' end from which figures are written in white."""
 ROW = 2
 """Panels beside each other."""
 
@@ -21,36 +20,54 @@ ROW = 2
 def draw_interference(
     found: Sequence[tuple[str, Interference]], rev_per_min: float, path: Path, where: str = ""
 ) -> None:
-    """Draw the matrices of some cases.
+    """Draw them to a file.
+
+    Parameters
+    ----------
+    found, rev_per_min, where : as in ``interference_figure`` [SI]
+    path : Path   .png, .svg or .pdf [-]
+    Errors      InputError for a path that cannot be drawn to.
+    """
+    write(interference_figure(found, rev_per_min, where), path)
+
+
+def interference_figure(
+    found: Sequence[tuple[str, Interference]],
+    rev_per_min: float,
+    where: str = "",
+    *,
+    width: float = WIDE,
+) -> Any:
+    """The matrices of some cases on one scale of colours.
 
     Parameters
     ----------
     found : sequence of (case, Interference)   [SI]
     rev_per_min : float   [1/min]
-    path : Path   .png, .svg or .pdf [-]
     where : str   What the cases stand in front of; empty: nothing to tell [-]
-    Errors      InputError for a path that cannot be drawn to.
+    width : float   [in]
+    Returns
+    -------
+    figure : matplotlib Figure   [-]
     """
-    path = drawing_path(path)
-    import matplotlib as mpl
-    from matplotlib.figure import Figure
-
     end = max(float(np.abs(one.matrix).max()) for _, one in found) * 1e-3 or 1.0
-    across = min(len(found), ROW)
-    down = -(-len(found) // ROW)
-    with mpl.rc_context({**SETTINGS, "axes.grid": False}):
-        figure = Figure(figsize=(1.6 + 4.6 * across, 1.0 + 4.8 * down), layout="constrained")
+    across = 1 if is_narrow(width) else min(len(found), ROW)
+    down = -(-len(found) // across)
+    side = min((width - 0.4) / across, 5.0)
+    with styled():
+        figure = canvas(width, 1.6 + side * down)
         panels = figure.subplots(down, across, squeeze=False).ravel()
         for axes, (name, one) in zip(panels, found, strict=False):
             image = draw_matrix(axes, one, end)
-            axes.set_title(plain(name), loc="left", fontsize=11)
+            axes.set_title(fold(name, side - 0.9, PANEL), loc="left", fontsize=PANEL)
         for axes in panels[len(found) :]:
             axes.set_axis_off()
-        bar = figure.colorbar(image, ax=list(panels), pad=0.02, aspect=30)
+        bar = figure.colorbar(
+            image, ax=list(panels), location="bottom", pad=0.03, aspect=30, shrink=0.8
+        )
         bar.set_label("mean pressure added over the overlap [kPa]")
-        title = f"Interference at {rev_per_min:g} rev/min{where and f', {where}'}"
-        figure.suptitle(plain(title), x=0.01, ha="left", fontsize=12)
-        figure.savefig(path, dpi=150)
+        title(figure, f"Interference at {rev_per_min:g} rev/min{where and f', {where}'}")
+    return figure
 
 
 def draw_matrix(axes: Any, found: Interference, end: float) -> Any:
@@ -68,16 +85,19 @@ def draw_matrix(axes: Any, found: Interference, end: float) -> Any:
     names = [plain(name) for name in found.cylinders]
     kpa = 1e-3 * found.matrix
     image = axes.imshow(kpa, cmap=diverging(), vmin=-end, vmax=end)
-    size = 11 if len(names) <= 4 else 8
+    size = PANEL if len(names) <= 4 else LEAST
     for i, row in enumerate(kpa):
         for j, value in enumerate(row):
-            colour = "white" if abs(value) > DARK * end else "black"
             text = "×" if i == j else f"{round(value, 2) + 0.0:+.2f}"
-            axes.text(j, i, text, ha="center", va="center", color=colour, fontsize=size)
+            axes.text(
+                j, i, text, ha="center", va="center", fontsize=size,
+                bbox={"facecolor": "white", "edgecolor": "none", "alpha": 0.75, "pad": 1.5},
+            )  # fmt: skip
     axes.set_xticks(range(len(names)), names)
     axes.set_yticks(range(len(names)), names)
     axes.set_xlabel("blow-down of cylinder")
     axes.set_ylabel("at the port of cylinder, its valves in overlap")
+    axes.grid(False)
     axes.spines[:].set_visible(False)
     axes.tick_params(length=0)
     return image

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
 from pulse1d.durability.transient import peak_difference
-from pulse1d.plots.style import COLOURS, DASHES, SETTINGS, drawing_path, plain
+from pulse1d.plots.look import PANEL, canvas, fold, is_narrow, legend, title
+from pulse1d.plots.style import COLOURS, DASHES, WIDE, styled, write
 from pulse1d.run.life import LifeResult
 from pulse1d.run.life_record import peaks
 
@@ -14,7 +16,7 @@ PARTS = ("", " weld zone", " flange", " sleeve", " bolt")
 
 
 def draw_heat(results: Sequence[LifeResult], path: Path) -> None:
-    """Draw each design's runner with the greatest difference to its flange.
+    """Draw them to a file.
 
     Parameters
     ----------
@@ -22,12 +24,22 @@ def draw_heat(results: Sequence[LifeResult], path: Path) -> None:
     path : Path   .png, .svg or .pdf [-]
     Errors      InputError for a path that cannot be drawn to.
     """
-    path = drawing_path(path)
-    import matplotlib as mpl
-    from matplotlib.figure import Figure
+    write(life_heat_figure(results), path)
 
-    with mpl.rc_context(SETTINGS):
-        figure = Figure(figsize=(8.0, 1.0 + 2.7 * len(results)), layout="constrained")
+
+def life_heat_figure(results: Sequence[LifeResult], *, width: float = WIDE) -> Any:
+    """Each design's runner with the greatest difference to its flange.
+
+    Parameters
+    ----------
+    results : sequence of LifeResult   [SI]
+    width : float   [in]
+    Returns
+    -------
+    figure : matplotlib Figure   [-]
+    """
+    with styled():
+        figure = canvas(width, 1.3 + (2.4 if is_narrow(width) else 2.7) * len(results))
         rows = figure.subplots(len(results), 1, sharex=True, sharey=True, squeeze=False)
         for axes, result in zip(rows[:, 0], results, strict=True):
             heat = result.heat
@@ -38,18 +50,11 @@ def draw_heat(results: Sequence[LifeResult], path: Path) -> None:
                     axes.plot(heat.t, heat.at(wall + part) - 273.15, color=COLOURS[k],
                               ls=DASHES[k], label=part.strip() or "wall")  # fmt: skip
             axes.axvline(when, color="black", lw=0.8, zorder=1)
-            axes.set_title(
-                plain(f"{result.design.name}, {wall}: {difference:.0f} K to the flange "
-                      f"after {when:.0f} s"), loc="left", fontsize=11,
-            )  # fmt: skip
+            about = f"{difference:.0f} K to the flange after {when:.0f} s"
+            about = fold(f"{result.design.name}, {wall}: {about}", width - 0.9, PANEL)
+            axes.set_title(about, loc="left", fontsize=PANEL)
             axes.set_ylabel("metal [degC]")
         rows[-1, 0].set_xlabel("time from the start [s]")
-        handles = {
-            label: handle
-            for axes in rows[:, 0]
-            for handle, label in zip(*axes.get_legend_handles_labels(), strict=True)
-        }
-        figure.legend(
-            list(handles.values()), list(handles), loc="outside lower left", ncols=5, fontsize=10
-        )
-        figure.savefig(path, dpi=150)
+        title(figure, "Metal over one start, the runner that differs most from its flange")
+        legend(figure, rows[:, 0])
+    return figure

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
-from pulse1d.plots.style import COLOURS, HATCHES, SETTINGS, drawing_path, plain
+from pulse1d.plots.look import NOTE, PANEL, canvas, fold, is_narrow, legend, title
+from pulse1d.plots.style import COLOURS, HATCHES, WIDE, styled, write
 from pulse1d.run.life import LifeResult
 
 MOST = 8
@@ -13,7 +15,7 @@ MOST = 8
 
 
 def draw_strain(results: Sequence[LifeResult], path: Path) -> None:
-    """Draw one bar a place, its two shares behind each other.
+    """Draw them to a file.
 
     Parameters
     ----------
@@ -21,13 +23,24 @@ def draw_strain(results: Sequence[LifeResult], path: Path) -> None:
     path : Path   .png, .svg or .pdf [-]
     Errors      InputError for a path that cannot be drawn to.
     """
-    path = drawing_path(path)
-    import matplotlib as mpl
-    from matplotlib.figure import Figure
+    write(life_strain_figure(results), path)
 
-    with mpl.rc_context(SETTINGS):
+
+def life_strain_figure(results: Sequence[LifeResult], *, width: float = WIDE) -> Any:
+    """One bar a place, its two shares behind each other.
+
+    Parameters
+    ----------
+    results : sequence of LifeResult   [SI]
+    width : float   [in]
+    Returns
+    -------
+    figure : matplotlib Figure   [-]
+    """
+    with styled():
         counts = [max(min(len(r.places), MOST), 1) for r in results]
-        figure = Figure(figsize=(8.0, 1.4 + 0.42 * sum(counts)), layout="constrained")
+        line = 0.46 if is_narrow(width) else 0.38
+        figure = canvas(width, 1.4 + 0.35 * len(counts) + line * sum(counts))
         rows = figure.subplots(
             len(results), 1, sharex=True, squeeze=False, gridspec_kw={"height_ratios": counts}
         )
@@ -38,11 +51,14 @@ def draw_strain(results: Sequence[LifeResult], path: Path) -> None:
             legs = [100.0 * abs(a.place.extra) for a in places]
             axes.barh(y, own, 0.65, color=COLOURS[0], label="unlike temperature or metal")
             axes.barh(y, legs, 0.65, left=own, color=COLOURS[1], hatch=HATCHES[1],
+                      edgecolor="white", linewidth=0.0,
                       label="legs that hold each other")  # fmt: skip
-            axes.set_yticks(y, [plain(a.place.name) for a in places])
-            axes.tick_params(axis="y", labelsize=9)
-            axes.set_title(plain(result.design.name), loc="left", fontsize=11)
-        rows[-1, 0].set_xlabel("strain range of a start, without weld factor [%]")
-        handles, labels = rows[0, 0].get_legend_handles_labels()
-        figure.legend(handles, labels, loc="outside lower left", ncols=2, fontsize=10)
-        figure.savefig(path, dpi=150)
+            names = [fold(a.place.name, 0.36 * width, NOTE) for a in places]
+            axes.set_yticks(y, names, fontsize=NOTE)
+            axes.grid(False, axis="y")
+            about = fold(result.design.name, 0.6 * width, PANEL)
+            axes.set_title(about, loc="left", fontsize=PANEL)
+        rows[-1, 0].set_xlabel("strain range of a start [%]")
+        title(figure, "Strain range of each place, without weld factor")
+        legend(figure, rows[:, 0])
+    return figure

@@ -3,48 +3,50 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from pathlib import Path
 from typing import Any
 
 import numpy as np
 
-from pulse1d.plots.style import COLOURS, SETTINGS, drawing_path, plain
+from pulse1d.plots.look import canvas, fold, is_narrow, legend, title
+from pulse1d.plots.style import COLOURS, PALE, WIDE, plain, styled
 from pulse1d.study.columns import Column
 
 MARKS = "sD^v<>p"
 
 
-def draw_front(
-    title: str,
+def front_figure(
+    about: str,
     pairs: Sequence[tuple[Column, Column]],
     front: Sequence[int],
     called: Sequence[tuple[str, int]],
-    path: Path,
-) -> None:
-    """Draw each pair of answers.
+    *,
+    width: float = WIDE,
+) -> Any:
+    """Each pair of answers.
 
     Parameters
     ----------
-    title : str   [-]
+    about : str   Title [-]
     pairs : sequence of (across, up)   All designs that were computed [as shown]
     front : sequence of int   Rows of the designs that no other beats [-]
     called : sequence of (name, row)   Designs marked by name; one row may have several [-]
-    path : Path   .png, .svg or .pdf [-]
-    Errors      InputError for a path that cannot be drawn to.
+    width : float   [in]
+    Returns
+    -------
+    figure : matplotlib Figure   [-]
     """
-    path = drawing_path(path)
-    import matplotlib as mpl
-    from matplotlib.figure import Figure
-
-    with mpl.rc_context(SETTINGS):
-        figure = Figure(figsize=(8.0, 1.0 + 4.6 * len(pairs)), layout="constrained")
+    each = 3.6 if is_narrow(width) else 4.6
+    with styled():
+        figure = canvas(width, 1.2 + each * len(pairs))
         panels = figure.subplots(len(pairs), 1, squeeze=False)[:, 0]
         for axes, (across, up) in zip(panels, pairs, strict=True):
             draw_pair(axes, across, up, front, called)
-        panels[0].set_title(plain(title), loc="left")
-        handles, labels = panels[0].get_legend_handles_labels()
-        figure.legend(handles, labels, loc="outside lower left", ncols=3, fontsize=10)
-        figure.savefig(path, dpi=150)
+            for column, set_label in ((across, axes.set_xlabel), (up, axes.set_ylabel)):
+                better = f", {column.better} is better" if column.better else ""
+                set_label(fold(column.title + better, 0.8 * min(width, each), 11))
+        title(figure, about)
+        legend(figure, panels[:1])
+    return figure
 
 
 def draw_pair(
@@ -65,7 +67,8 @@ def draw_pair(
     """
     x, y = across.values, up.values
     others = np.setdiff1d(np.arange(len(x)), front)
-    axes.plot(x[others], y[others], "o", ms=3.5, color="0.72", label="beaten by another")
+    axes.plot(x[others], y[others], "o", ms=4.5, color="black", alpha=PALE, mew=0.0,
+              label="beaten by another")  # fmt: skip
     order = sorted(front, key=lambda k: x[k])
     line = "-" if _steps_one_way(y[order]) else ""
     axes.plot(x[order], y[order], "o" + line, ms=5, lw=1.0, color=COLOURS[0], label="front")
@@ -78,9 +81,6 @@ def draw_pair(
             color="black" if "base" in own else COLOURS[5], label=plain(", ".join(own)),
         )  # fmt: skip
     axes.margins(0.06)
-    for column, set_label in ((across, axes.set_xlabel), (up, axes.set_ylabel)):
-        better = f", {column.better} is better" if column.better else ""
-        set_label(plain(column.title + better))
 
 
 def _steps_one_way(values: Any) -> bool:

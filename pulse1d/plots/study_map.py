@@ -3,61 +3,59 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from pathlib import Path
 from typing import Any
 
 import numpy as np
 
-from pulse1d.plots.style import SETTINGS, drawing_path, plain
+from pulse1d.plots.look import NOTE, PANEL, canvas, fold, is_narrow, legend, title
+from pulse1d.plots.style import WIDE, plain, styled
 from pulse1d.study.columns import Column
 
 FLAT = 1e-9
 """Share of its size by which an answer must vary for contours to be drawn."""
 
 
-def draw_map(
-    title: str,
+def map_figure(
+    about: str,
     across: Column,
     up: Column,
     answers: Sequence[Column],
-    path: Path,
     base: tuple[float, float] | None = None,
-) -> None:
-    """Draw a panel for each answer, over the mean of the designs that share both parameters.
+    *,
+    width: float = WIDE,
+) -> Any:
+    """A panel for each answer, over the mean of the designs that share both parameters.
 
     Parameters
     ----------
-    title : str   [-]
+    about : str   Title [-]
     across, up : Column   Parameters with numbers [as shown]
     answers : sequence of Column   [as shown]
-    path : Path   .png, .svg or .pdf [-]
     base : (x, y) or None   Where the base case stands [as shown]
-    Errors      InputError for a path that cannot be drawn to.
+    width : float   [in]
+    Returns
+    -------
+    figure : matplotlib Figure   [-]
     """
-    path = drawing_path(path)
-    import matplotlib as mpl
-    from matplotlib.figure import Figure
-
-    with mpl.rc_context(SETTINGS):
-        figure = Figure(figsize=(8.0, 0.9 + 4.0 * len(answers)), layout="constrained")
+    each = 3.2 if is_narrow(width) else 4.0
+    with styled():
+        figure = canvas(width, 1.2 + each * len(answers))
         panels = figure.subplots(len(answers), 1, sharex=True, squeeze=False)[:, 0]
         for axes, answer in zip(panels, answers, strict=True):
             draw_panel(axes, across, up, answer)
             if base is not None:
-                axes.plot(*base, "s", ms=10, mfc="none", mew=1.8, color="black", label="base")
-                axes.legend(
-                    loc="lower right", frameon=True, facecolor="white", framealpha=0.9, fontsize=10
-                )
+                axes.plot(*base, "s", ms=9, mfc="white", mew=1.8, color="black", label="base")
             axes.set_ylabel(plain(up.title))
-            axes.set_title(plain(answer.title), loc="left", fontsize=11)
+            axes.set_title(fold(answer.title, width - 1.2, PANEL), loc="left", fontsize=PANEL)
             axes.grid(False)
             if up.labels:
                 axes.set_yticks(up.rungs, [plain(text) for text in up.labels])
         if across.labels:
             panels[-1].set_xticks(across.rungs, [plain(text) for text in across.labels])
         panels[-1].set_xlabel(plain(across.title))
-        figure.suptitle(plain(title), x=0.01, ha="left", fontsize=12)
-        figure.savefig(path, dpi=150)
+        title(figure, about)
+        legend(figure, panels)
+    return figure
 
 
 def draw_panel(axes: Any, across: Column, up: Column, answer: Column) -> None:
@@ -77,9 +75,11 @@ def draw_panel(axes: Any, across: Column, up: Column, answer: Column) -> None:
         mesh = Triangulation(x, y, cells)
         filled = axes.tricontourf(mesh, z, levels=10, cmap="cividis")
         lines = axes.tricontour(mesh, z, levels=filled.levels, colors="black", linewidths=0.6)
-        axes.clabel(lines, fontsize=9, fmt="%.4g")
+        for text in axes.clabel(lines, fontsize=NOTE, fmt="%.4g"):
+            text.set_bbox({"facecolor": "white", "edgecolor": "none", "alpha": 0.75, "pad": 0.8})
         axes.figure.colorbar(filled, ax=axes, format="%.4g")
-    axes.plot(x, y, "o", ms=3.5, mfc="white", mec="black", mew=0.8, clip_on=False, zorder=3)
+    axes.plot(x, y, "o", ms=3.5, mfc="white", mec="black", mew=0.8, clip_on=False, zorder=3,
+              label="design")  # fmt: skip
 
 
 def mean_by_place(across: Column, up: Column, answer: Column) -> tuple[Any, Any, Any]:

@@ -3,44 +3,43 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from pathlib import Path
 from typing import Any
 
 import numpy as np
 
-from pulse1d.plots.style import COLOURS, DASHES, SETTINGS, drawing_path, plain
+from pulse1d.plots.look import canvas, is_narrow, legend, title
+from pulse1d.plots.style import COLOURS, DASHES, MARKS, WIDE, plain, styled
 from pulse1d.study.columns import Column
 
-MARKS = ("o", "s", "^", "D", "v", "P")
 MOST_LINES = 6
 Band = tuple[Column, Column] | None
 """Lower and upper end of an answer's 5-95 % band."""
 
 
-def draw_response(
-    title: str,
+def response_figure(
+    about: str,
     across: Column,
     group: Column | None,
     answers: Sequence[tuple[Column, Band]],
-    path: Path,
-) -> None:
-    """Draw a panel for each answer.
+    *,
+    width: float = WIDE,
+) -> Any:
+    """A panel for each answer.
 
     Parameters
     ----------
-    title : str   [-]
+    about : str   Title [-]
     across : Column   Parameter [as shown]
     group : Column or None   Another parameter, one line for each of its values [as shown]
     answers : sequence of (answer, band)   [as shown]
-    path : Path   .png, .svg or .pdf [-]
-    Errors      InputError for a path that cannot be drawn to.
+    width : float   [in]
+    Returns
+    -------
+    figure : matplotlib Figure   [-]
     """
-    path = drawing_path(path)
-    import matplotlib as mpl
-    from matplotlib.figure import Figure
-
-    with mpl.rc_context(SETTINGS):
-        figure = Figure(figsize=(8.0, 1.2 + 3.0 * len(answers)), layout="constrained")
+    each = 2.5 if is_narrow(width) else 3.0
+    with styled():
+        figure = canvas(width, 1.4 + each * len(answers))
         panels = figure.subplots(len(answers), 1, sharex=True, squeeze=False)[:, 0]
         for axes, (answer, band) in zip(panels, answers, strict=True):
             draw_answer(axes, across, group, answer, band)
@@ -48,11 +47,10 @@ def draw_response(
         if across.labels:
             panels[-1].set_xticks(across.rungs, [plain(text) for text in across.labels])
         panels[-1].set_xlabel(plain(across.title))
-        panels[0].set_title(plain(title), loc="left")
-        handles, labels = panels[0].get_legend_handles_labels()
-        if labels:
-            figure.legend(handles, labels, loc="outside lower left", ncols=3, fontsize=10)
-        figure.savefig(path, dpi=150)
+        figure.align_ylabels()
+        title(figure, about)
+        legend(figure, panels[:1])
+    return figure
 
 
 def draw_answer(

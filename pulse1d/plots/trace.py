@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pulse1d.plots.style import COLOURS, DASHES, SETTINGS, drawing_path, plain
+from pulse1d.plots.look import NOTE, PANEL, canvas, is_narrow, legend, title
+from pulse1d.plots.style import COLOURS, DASHES, WIDE, plain, styled, write
 
 if TYPE_CHECKING:
     from xarray import Dataset
@@ -17,7 +18,7 @@ PANELS = 8
 
 
 def draw_traces(dataset: Dataset, path: Path) -> None:
-    """Draw the traces of a wave run.
+    """Draw them to a file.
 
     Parameters
     ----------
@@ -25,15 +26,25 @@ def draw_traces(dataset: Dataset, path: Path) -> None:
     path : Path   .png, .svg or .pdf [-]
     Errors      InputError for a path that cannot be drawn to.
     """
-    path = drawing_path(path)
-    import matplotlib as mpl
-    from matplotlib.figure import Figure
+    write(traces_figure(dataset), path)
 
+
+def traces_figure(dataset: Dataset, *, width: float = WIDE) -> Any:
+    """The traces of a wave run.
+
+    Parameters
+    ----------
+    dataset : xarray.Dataset   As ``pulse1d pulse`` stores it [SI]
+    width : float   [in]
+    Returns
+    -------
+    figure : matplotlib Figure   [-]
+    """
     count = dataset.sizes["station"]
     panels = count if count <= PANELS else 1
-    with mpl.rc_context(SETTINGS):
-        figure = Figure(figsize=(8.0, 1.2 + 2.1 * panels if panels > 1 else 5.0))
-        figure.set_layout_engine("constrained")
+    each = 1.8 if is_narrow(width) else 2.1
+    with styled():
+        figure = canvas(width, 1.2 + each * panels if panels > 1 else 5.0)
         axes = figure.subplots(panels, 1, sharex=True, sharey=True, squeeze=False)[:, 0]
         for k in range(count):
             alone = panels > 1 or count == 1
@@ -42,14 +53,11 @@ def draw_traces(dataset: Dataset, path: Path) -> None:
         axes[-1].set_xlim(0.0, end)
         axes[-1].set_xlabel("time from the opening [ms]")
         if panels == 1 and count > 1:
-            axes[0].legend(loc="upper left", bbox_to_anchor=(0.0, -0.14), ncols=2)
-        figure.supylabel("pressure above the room's [kPa]", fontsize=11)
-        axes[0].set_title(
-            plain(f"{dataset.attrs['case']}: pressure at the stations, fed at port "
-                  f"{dataset.attrs['port']}"),
-            loc="left",
-        )  # fmt: skip
-        figure.savefig(path, dpi=150)
+            legend(figure, axes)
+        figure.supylabel("pressure above the room's [kPa]", fontsize=PANEL)
+        about = dataset.attrs
+        title(figure, f"{about['case']}: pressure at the stations, fed at port {about['port']}")
+    return figure
 
 
 def draw_trace(axes: Any, station: Dataset, k: int, alone: bool) -> None:
@@ -79,7 +87,7 @@ def draw_trace(axes: Any, station: Dataset, k: int, alone: bool) -> None:
     if not alone:
         return
     axes.text(
-        1.0, 0.97, plain(name), transform=axes.transAxes, ha="right", va="top", fontsize=10,
+        1.0, 0.97, plain(name), transform=axes.transAxes, ha="right", va="top", fontsize=NOTE,
         bbox={"facecolor": "white", "edgecolor": "none", "alpha": 0.8, "pad": 1.5}, zorder=5,
     )  # fmt: skip
     arrival = 1e3 * float(station["arrival"])
@@ -87,7 +95,7 @@ def draw_trace(axes: Any, station: Dataset, k: int, alone: bool) -> None:
         axes.axvline(arrival, color="black", lw=0.9, ls=":", zorder=1)
         axes.annotate(
             f"{arrival:.2f} ms", (arrival, 0.03), (4, 0), xycoords=("data", "axes fraction"),
-            textcoords="offset points", fontsize=9, va="bottom",
+            textcoords="offset points", fontsize=NOTE, va="bottom",
         )  # fmt: skip
     for value, time, rise in (("peak", "peak_time", 5), ("trough", "trough_time", -5)):
         y, x = 1e-3 * float(station[value]), 1e3 * float(station[time])
@@ -98,6 +106,6 @@ def draw_trace(axes: Any, station: Dataset, k: int, alone: bool) -> None:
                 (x, y),
                 (5, rise),
                 textcoords="offset points",
-                fontsize=9,
+                fontsize=NOTE,
                 va="bottom" if rise > 0 else "top",
             )

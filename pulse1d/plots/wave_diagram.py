@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from pulse1d.plots.diverging import diverging
-from pulse1d.plots.style import SETTINGS, drawing_path, plain
+from pulse1d.plots.look import LEAST, NOTE, canvas, is_narrow, title
+from pulse1d.plots.style import WIDE, plain, styled, write
 
 if TYPE_CHECKING:
     from xarray import Dataset
@@ -18,12 +19,14 @@ SPREAD = 99.5
 """Percentile of the swing at which the colours end; what lies beyond has the end colour [%]."""
 GAP = 0.04
 """Least distance of two slanting labels, of the width [-]."""
+LABEL = 0.28
+"""Least width of a slanting label on a narrow figure [in]."""
 LEVELS = (0.1, 0.3, 0.6)
 """Contours, as shares of the colours' end."""
 
 
 def draw_waves(dataset: Dataset, path: Path) -> None:
-    """Draw distance against time, coloured by pressure.
+    """Draw them to a file.
 
     Parameters
     ----------
@@ -31,22 +34,30 @@ def draw_waves(dataset: Dataset, path: Path) -> None:
     path : Path   .png, .svg or .pdf [-]
     Errors      InputError for a path that cannot be drawn to.
     """
-    path = drawing_path(path)
-    import matplotlib as mpl
-    from matplotlib.figure import Figure
+    write(waves_figure(dataset), path)
 
-    with mpl.rc_context({**SETTINGS, "axes.grid": False}):
-        figure = Figure(figsize=(8.0, 8.0), layout="constrained")
+
+def waves_figure(dataset: Dataset, *, width: float = WIDE) -> Any:
+    """Distance against time, coloured by pressure.
+
+    Parameters
+    ----------
+    dataset : xarray.Dataset   As ``pulse1d pulse`` stores it [SI]
+    width : float   [in]
+    Returns
+    -------
+    figure : matplotlib Figure   [-]
+    """
+    with styled():
+        figure = canvas(width, 6.5 if is_narrow(width) else 8.0)
         axes = figure.subplots()
+        axes.grid(False)
         draw_field(figure, axes, dataset)
         draw_marks(axes, dataset)
-        axes.set_xlabel("distance from the port, along the way to the outlet [mm]")
+        axes.set_xlabel("distance from the port [mm]")
         axes.set_ylabel("time from the opening [ms]")
-        figure.suptitle(
-            plain(f"{dataset.attrs['case']}: waves from port {dataset.attrs['port']}"),
-            x=0.01, ha="left", fontsize=12,
-        )  # fmt: skip
-        figure.savefig(path, dpi=150)
+        title(figure, f"{dataset.attrs['case']}: waves from port {dataset.attrs['port']}")
+    return figure
 
 
 def draw_field(figure: Any, axes: Any, dataset: Dataset) -> None:
@@ -75,10 +86,12 @@ def draw_field(figure: Any, axes: Any, dataset: Dataset) -> None:
             linestyles=["--" if level < 0.0 else "-" for level in levels],
         )  # fmt: skip
     beyond = {(True, True): "both", (True, False): "min", (False, True): "max"}
+    beside = not is_narrow(figure.get_figwidth())
     bar = figure.colorbar(
-        field, ax=axes, extend=beyond.get((low < -end, high > end), "neither"), pad=0.02, aspect=35
-    )
-    bar.set_label("pressure above the room's [kPa]; contours: solid above, dashed below")
+        field, ax=axes, extend=beyond.get((low < -end, high > end), "neither"), pad=0.02,
+        aspect=35, location="right" if beside else "bottom",
+    )  # fmt: skip
+    bar.set_label("pressure above the room's [kPa]\ncontours: solid above, dashed below")
     axes.set_xlim(0.0, None)
     axes.set_ylim(0.0, t[-1])
 
@@ -100,11 +113,12 @@ def draw_marks(axes: Any, dataset: Dataset) -> None:
     names = [str(name) for name in dataset["mark"].values]
     middles = [float(place) for place in 0.5 * (starts + stops)]
     order = sorted(range(len(names)), key=lambda k: middles[k])
-    at = spaced([middles[k] for k in order], GAP * end, end)
+    gap = max(GAP, LABEL / axes.figure.get_figwidth())
+    at = spaced([middles[k] for k in order], gap * end, end)
     for k, label in zip(order, at, strict=True):
         axes.annotate(
             plain(names[k]), (middles[k], 1.0), (label, 1.02 + 0.02 * (label != middles[k])),
-            xycoords=("data", "axes fraction"), textcoords=("data", "axes fraction"), fontsize=9,
+            xycoords=("data", "axes fraction"), textcoords=("data", "axes fraction"), fontsize=NOTE,
             rotation=35, ha="left", va="bottom", rotation_mode="anchor", annotation_clip=False,
             arrowprops={"arrowstyle": "-", "lw": 0.6, "shrinkA": 0.0, "shrinkB": 0.0},
         )  # fmt: skip
@@ -114,7 +128,8 @@ def draw_marks(axes: Any, dataset: Dataset) -> None:
         axes.axvline(place, color="black", lw=0.8, ls=(0, (1, 3)))
         axes.annotate(
             plain(str(name)), (place, 0.99), (3, 0), xycoords=("data", "axes fraction"),
-            textcoords="offset points", fontsize=8, rotation=90, ha="left", va="top",
+            textcoords="offset points", fontsize=LEAST, rotation=90, ha="left", va="top",
+            bbox={"facecolor": "white", "edgecolor": "none", "alpha": 0.7, "pad": 0.6},
         )  # fmt: skip
 
 
