@@ -14,6 +14,9 @@ if TYPE_CHECKING:
     from xarray import Dataset
 
 SUFFIX = ".nc"
+MOST_BYTES = 2_000_000_000
+"""Largest result read into memory: a sweep of a million points of a hundred answers has 0.8 GB; a
+few bytes of a file can claim any size [bytes]."""
 
 
 def results_folder(case: Path, output: Path | None = None) -> Path:
@@ -82,21 +85,29 @@ def load(path: Path) -> Dataset:
     Returns
     -------
     dataset : xarray.Dataset   [SI]
-    Errors      InputError for a file that is not there or is no result of this format.
+    Errors      InputError for a file that is not there, is no result of this format or is too large.
+    Limits      MOST_BYTES
     """
+    import h5py
     import xarray as xr
 
     path = Path(path)
     if not path.is_file():
         raise InputError([Problem("there is no such result", "run the command again", str(path))])
     try:
-        with xr.open_dataset(path, engine="h5netcdf") as opened:
-            dataset = opened.load()
-    except (OSError, ValueError, KeyError) as error:
+        with h5py.File(path) as whole:  # else the reader above leaves a half-opened one behind
+            whole.visititems(lambda name, item: None)
+        with xr.open_dataset(path, engine="h5netcdf", phony_dims="access") as opened:
+            size = opened.nbytes
+            dataset = opened.load() if size <= MOST_BYTES else opened
+    except Exception as error:  # the readers of damaged files raise many kinds
         message = "this is not a file of results, or it is damaged"
         raise InputError([Problem(message, "run the command again", str(path))]) from error
+    if size > MOST_BYTES:
+        message = f"these results would fill {size / 1e9:.3g} GB, more than {MOST_BYTES / 1e9:g}"
+        raise InputError([Problem(message, "run the command again", str(path))])
     stated = dataset.attrs.get("format")
     if stated != FORMAT:
-        message = f"results of format {stated!r} are not read here; this version reads {FORMAT!r}"
+        message = f"results of format {str(stated)[:60]!r} are not read here; this version reads {FORMAT!r}"
         raise InputError([Problem(message, "run the command again", str(path))])
     return dataset

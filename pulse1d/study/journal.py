@@ -5,10 +5,13 @@ from __future__ import annotations
 import json
 import sqlite3
 from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from types import TracebackType
+from typing import Any
 
 from pulse1d import __version__
+from pulse1d.case.document import FORBIDDEN
 from pulse1d.errors import InputError, Problem, Pulse1dError
 from pulse1d.study.outcome import Outcome
 
@@ -18,6 +21,7 @@ TABLES = (
     "CREATE TABLE outcomes (place INTEGER PRIMARY KEY, key BLOB NOT NULL, point TEXT NOT NULL, "
     "answers TEXT NOT NULL, failure TEXT NOT NULL, seconds REAL NOT NULL)",
 )
+PLACES = "SELECT key, place, failure != '' FROM outcomes"
 READ = "SELECT key, point, answers, failure, seconds FROM outcomes"
 WRITE = "INSERT INTO outcomes (key, point, answers, failure, seconds) VALUES (?, ?, ?, ?, ?)"
 
@@ -38,30 +42,43 @@ class Journal:
         wanted = {"format": FORMAT, "version": __version__, "study": study_key}
         try:
             path.parent.mkdir(parents=True, exist_ok=True)
+            if path.is_symlink() or (path.exists() and not path.is_file()):
+                raise OSError("it is a link or no plain file")
             self._db = sqlite3.connect(path, timeout=0.5, isolation_level=None)
         except (OSError, sqlite3.Error) as error:
             raise _refused(path, error) from error
+        self._places: dict[bytes, int] = {}
         try:
-            stated = self._stated()
-            _check(path, stated, wanted)
-            self._begin({**wanted, "name": study} if not stated else {})
-        except sqlite3.Error as error:
-            self._db.close()
-            raise _refused(path, error) from error
+            with self._reading():
+                stated = self._stated()
+                _check(path, stated, wanted)
+                self._begin({**wanted, "name": study} if not stated else {})
+                for key, place, bad in self._db.execute(PLACES):
+                    self._places[_key(key)] = -place if bad else place
         except InputError:
             self._db.close()
             raise
-        self._places: dict[bytes, int] = {}
-        for key, place, bad in self._db.execute("SELECT key, place, failure != '' FROM outcomes"):
-            self._places[key] = -place if bad else place
+
+    @contextmanager
+    def _reading(self) -> Iterator[None]:
+        """What a damaged file leads to, as an error that says so."""
+        try:
+            yield
+        except (sqlite3.Error, ValueError, OverflowError, RecursionError) as error:
+            raise _refused(self.path, error) from error
 
     def _stated(self) -> dict[str, str]:
-        """What the file says it is of; empty for a new one. Nothing is written yet."""
+        """What the file says it is of; empty for a new one. Nothing is written yet.
+
+        A file made by others could hold views and triggers in place of the two tables.
+        """
+        self._db.execute("PRAGMA trusted_schema=OFF")
         self._db.execute("PRAGMA locking_mode=EXCLUSIVE")
-        names = {row[0] for row in self._db.execute("SELECT name FROM sqlite_master")}
-        if names and "about" not in names:
+        made = "SELECT sql FROM sqlite_master WHERE name NOT LIKE 'sqlite_autoindex_about_%'"
+        tables = {row[0] for row in self._db.execute(made)}
+        if tables and tables != set(TABLES):
             raise sqlite3.DatabaseError("file is not a database of outcomes")
-        return dict(self._db.execute("SELECT name, value FROM about")) if names else {}
+        return dict(self._db.execute("SELECT name, value FROM about")) if tables else {}
 
     def _begin(self, about: dict[str, str]) -> None:
         self._db.execute("PRAGMA journal_mode=WAL")
@@ -100,15 +117,16 @@ class Journal:
         place = self._places.get(bytes.fromhex(key))
         if place is None:
             return None
-        row = self._db.execute(f"{READ} WHERE place = ?", (abs(place),)).fetchone()
-        return _outcome(row)
+        with self._reading():
+            return _outcome(self._db.execute(f"{READ} WHERE place = ?", (abs(place),)).fetchone())
 
     def __iter__(self) -> Iterator[Outcome]:
         """Every outcome as written, the one of a point that counts only."""
         counts = {abs(place) for place in self._places.values()}
-        for place, *row in self._db.execute(READ.replace("SELECT", "SELECT place,")):
-            if place in counts:
-                yield _outcome(row)
+        with self._reading():
+            for place, *row in self._db.execute(READ.replace("SELECT", "SELECT place,")):
+                if place in counts:
+                    yield _outcome(row)
 
     def append(self, outcomes: Sequence[Outcome]) -> None:
         """Keep outcomes: all of them or none, on disk when this returns."""
@@ -131,8 +149,9 @@ class Journal:
 def _check(path: Path, stated: dict[str, str], wanted: dict[str, str]) -> None:
     for name, value in wanted.items():
         if stated and stated.get(name) != value:
+            there = FORBIDDEN.sub("?", str(stated.get(name)))
             message = (
-                f"this journal is of another {name} ({stated.get(name)!s:.40}, here {value:.40}); "
+                f"this journal is of another {name} ({there:.40}, here {value:.40}); "
                 "it is left as it is"
             )
             remedy = "name another folder with --output, or move the journal away"
@@ -146,13 +165,28 @@ def _rows(outcomes: Iterable[Outcome]) -> Iterator[tuple[bytes, str, str, str, f
         yield bytes.fromhex(one.key), point, answers, one.failure, one.seconds
 
 
-def _outcome(row: Sequence[object]) -> Outcome:
+def _outcome(row: Sequence[object] | None) -> Outcome:
+    """A row as it was written; ValueError for one that was not written here."""
+    if row is None:
+        raise ValueError("a row is not there any more")
     key, point, answers, failure, seconds = row
-    assert isinstance(key, bytes)
     return Outcome(
-        key.hex(), json.loads(str(point)), json.loads(str(answers)), str(failure),
-        float(str(seconds)),
+        _key(key).hex(), _mapping(point, int | float | str), _mapping(answers, int | float),
+        str(failure), float(str(seconds)),
     )  # fmt: skip
+
+
+def _key(key: object) -> bytes:
+    if not isinstance(key, bytes):
+        raise ValueError("a key is not bytes")
+    return key
+
+
+def _mapping(text: object, kinds: Any) -> dict[str, Any]:
+    found = json.loads(str(text))
+    if not isinstance(found, dict) or not all(isinstance(v, kinds) for v in found.values()):
+        raise ValueError("this is no mapping of names to values")
+    return found
 
 
 def _refused(path: Path, error: Exception) -> InputError:
@@ -161,7 +195,7 @@ def _refused(path: Path, error: Exception) -> InputError:
         return InputError(
             [Problem("another run writes to this journal", "wait for it, or stop it", str(path))]
         )
-    if "not a database" in text or "malformed" in text:
+    if "not a database" in text or not isinstance(error, OSError | sqlite3.OperationalError):
         message = "this is no journal of outcomes, or it is damaged; it is left as it is"
         return InputError([Problem(message, "move it away, or name another --output", str(path))])
     reason = getattr(error, "strerror", None) or text

@@ -70,7 +70,7 @@ def sweep_dataset(
         column = [point[axis.name] for point in points]
         texts = any(isinstance(value, str) for value in column)
         about = {
-            "units": "" if texts else _unit(target),
+            "units": "" if texts else unit_of(target),
             "long_name": f"parameter: {', '.join(study.spec.parameters[axis.name].path)}",
         }
         array = np.array(column, dtype=object if texts else float)
@@ -178,7 +178,16 @@ def _another(path: Path) -> InputError:
     return InputError([Problem(message, "name another folder with --output", str(path))])
 
 
-def _unit(target: Target) -> str:
+def unit_of(target: Target) -> str:
+    """The unit in which a parameter is kept.
+
+    Parameters
+    ----------
+    target : Target   [-]
+    Returns
+    -------
+    unit : str   SI, "1" of what has no dimension [-]
+    """
     if target.sets == "factor":
         return "1"
     return SI_UNIT.get(target.dimension, "").replace("^", "") or "1"
