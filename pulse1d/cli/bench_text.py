@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from pulse1d import units
 from pulse1d.cli.text import Column, paragraph, shorten, table
 from pulse1d.run.bench import BenchResult, PortResult
-from pulse1d.run.march import Marched
-from pulse1d.run.record import gains
+from pulse1d.run.record import comparable, gains
 from pulse1d.steady.answer import Entry, PortAnswer
+
+if TYPE_CHECKING:
+    from pulse1d.run.march import Marched
 
 __all__ = ["paragraph", "report"]
 
@@ -70,19 +73,6 @@ def report(
     if budget:
         parts.append(sources(results))
     return "\n\n".join(part for part in parts if part)
-
-
-def comparable(base: BenchResult, other: BenchResult) -> bool:
-    """Whether two results are the same test of different designs.
-
-    Parameters
-    ----------
-    base, other : BenchResult   [-]
-    Returns
-    -------
-    yes : bool   [-]
-    """
-    return base.lift == other.lift and base.design.path != other.design.path
 
 
 def shares_text(port: PortResult, count: int = 5) -> str:

@@ -8,7 +8,7 @@ from pulse1d.case.design import Design
 from pulse1d.cli.text import Column, paragraph, shorten, table
 from pulse1d.network.closure import ANGLE_SLACK, Closure, closures
 from pulse1d.network.legs import BuiltLeg
-from pulse1d.run.geometry import piece_record, runner_record
+from pulse1d.run.geometry import piece_record, runner_record, turns
 
 PIECES = (
     Column("piece", 15, left=True),
@@ -124,22 +124,14 @@ def joints(design: Design) -> str:
     -------
     text : str   [-]
     """
-    network = design.network
-    lines = []
-    for name, (joint, ends) in network.joints.items():
-        out = next((end for end in ends if not end.at_end), None)
-        for end in ends:
-            if not end.at_end or out is None:
-                continue
-            cosine = min(max(-float(end.direction @ out.direction), -1.0), 1.0)
-            lines.append(
-                paragraph(
-                    f"{name} ({joint.kind}): {network.legs[end.leg].name} turns "
-                    f"{math.degrees(math.acos(cosine)):.0f} deg into "
-                    f"{network.legs[out.leg].name}, area x {out.area / end.area:.2f}"
-                )
-            )
-    lines += [line for closure in closures(network) for line in closing(closure)]
+    lines = [
+        paragraph(
+            f"{name} ({kind}): {leg} turns {math.degrees(turn):.0f} deg into {into}, "
+            f"area x {ratio:.2f}"
+        )
+        for name, kind, leg, into, turn, ratio in turns(design)
+    ]
+    lines += [line for closure in closures(design.network) for line in closing(closure)]
     return "\n".join(["joints", *lines]) if lines else ""
 
 

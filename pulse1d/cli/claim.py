@@ -2,31 +2,28 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-from typing import Annotated
-
 import typer
+
+from pulse1d.cli.flags import Base, Json, ManyReadings, Other, Quiet
 
 
 def claim(
-    readings: Annotated[list[Path], typer.Argument(help="Files of readings, one or more.")],
-    base: Annotated[
-        str, typer.Option(help="Part that gains are relative to: its key under parts.")
-    ],
-    other: Annotated[str, typer.Option(help="Part that is compared with it: its key under parts.")],
-    json: Annotated[bool, typer.Option("--json", help="One JSON object instead of text.")] = False,
+    readings: ManyReadings,
+    base: Base,
+    other: Other,
+    json: Json = False,
+    quiet: Quiet = False,
 ) -> None:
-    """Write the paragraph that the readings bear, and the test sheet behind it."""
+    """Write the claim that readings bear, and its test sheet."""
     from pulse1d.case.readings import load_reduced
     from pulse1d.cli import claim_text
+    from pulse1d.cli.telling import print_json
     from pulse1d.compare.claim import test_sheet
     from pulse1d.compare.parts import compare_parts
 
     reductions = [load_reduced(path) for path in readings]
     comparison = compare_parts(reductions, base, other)
     if json:
-        from json import dumps
-
-        typer.echo(dumps(test_sheet(comparison, reductions), indent=1, allow_nan=False))
+        print_json(test_sheet(comparison, reductions))
     else:
         typer.echo(claim_text.report(comparison, reductions))

@@ -6,10 +6,10 @@ from collections.abc import Sequence
 
 from pulse1d import units
 from pulse1d.cli.text import Column, paragraph, shorten, table
-from pulse1d.compare.claim import claim_text, describe
+from pulse1d.compare.claim import claim_text
 from pulse1d.compare.parts import PartComparison
-from pulse1d.measure.air import RoomAir, density
-from pulse1d.measure.meter_specs import Meter
+from pulse1d.compare.sheet import meter_unit, set_up_fields
+from pulse1d.measure.air import density
 from pulse1d.measure.reduce import Reduction
 
 LEAKS = (Column("leak, part", 16, left=True), Column("port", 6, left=True), Column("CFM", 6))
@@ -66,37 +66,8 @@ def set_up_lines(number: int, reduction: Reduction) -> str:
     -------
     text : str   [-]
     """
-    header = reduction.session.header
-    test, limits = header.set_up, header.instruments
-    fields = [
-        ("session", f"{number}, file {reduction.session.name or '-'}"),
-        ("bench", header.about.bench),
-        ("date", str(header.about.date)),
-        ("operator", header.about.operator or "not stated"),
-        ("notes", header.about.notes or "none"),
-        *(
-            (f"part {key}", note.name + (f", serial {note.serial}" if note.serial else ""))
-            for key, note in header.parts.items()
-        ),
-        ("direction", test.direction),
-        ("fixed end", test.fixed_end),
-        ("test pressure", f"{_inches(test.test_pressure):.4g} inH2O"),
-        ("tolerance", f"{100 * test.tolerance:.3g} %"),
-        ("other ports", test.other_ports),
-        ("adapter", describe(test.adapter)),
-        ("gasket", "none" if test.gasket is None else f"{1e3 * test.gasket:.4g} mm"),
-        ("outlet stub", test.outlet_stub),
-        ("meter inlet", test.meter_inlet),
-        *(("meter", f"{m.name}, {m.kind}, shown in {_shown(m)[0]}") for m in header.meters),
-        (
-            "gauges, +-",
-            f"test {_inches(limits.test_pressure):.3g} inH2O, meter "
-            f"{_inches(limits.meter_pressure):.3g} inH2O, {limits.temperature:.3g} K, barometer "
-            f"{limits.barometer:.4g} Pa, humidity {100 * limits.humidity:.3g} %",
-        ),
-        ("room", _air(header.room)),
-        ("reference", _air(header.reference)),
-    ]
+    session = reduction.session
+    fields = [("session", f"{number}, file {session.name or '-'}"), *set_up_fields(reduction)]
     return "\n".join(paragraph(f"{name + ':':<15}{value}") for name, value in fields)
 
 
@@ -113,7 +84,7 @@ def raw_table(reduction: Reduction) -> str:
     header = reduction.session.header
     rows = []
     for r in sorted(reduction.session.readings, key=lambda r: r.order):
-        unit, dimension = _shown(header.meter(r.meter))
+        unit, dimension = meter_unit(header.meter(r.meter))
         rows.append(
             (
                 f"{r.order}",
@@ -129,15 +100,6 @@ def raw_table(reduction: Reduction) -> str:
             )
         )
     return table(RAW, rows)
-
-
-def _shown(meter: Meter) -> tuple[str, str]:
-    """Unit and dimension that a meter's reading is printed in."""
-    if meter.kind == "critical nozzle":
-        return "kPa", "pressure"
-    if meter.kind == "flow meter":
-        return ("kg/h", "mass flow") if meter.reads == "mass flow" else ("CFM", "volume flow")
-    return "inH2O", "pressure"
 
 
 def leak_table(reduction: Reduction) -> str:
@@ -227,13 +189,6 @@ def counts_line(comparison: PartComparison) -> str:
         for port in comparison.samples
     )
     return paragraph(f"order read (A {comparison.rows.base}, B {comparison.rows.other}): {told}")
-
-
-def _air(air: RoomAir) -> str:
-    return (
-        f"{air.pressure / 1e3:.6g} kPa, {air.temperature - 273.15:.4g} degC, "
-        f"{100 * air.humidity:.3g} % RH"
-    )
 
 
 def _inches(pressure: float) -> float:

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 import numpy as np
 
 from pulse1d import units
 from pulse1d.cli.text import Column, paragraph, table
-from pulse1d.compare.against import Comparison, Explanation, PortGap
+from pulse1d.compare.against import Comparison, PortGap
 from pulse1d.compare.faults import Verdict
+from pulse1d.compare.sayings import apart_sentences, judgement_sentences
 
 GAPS = (
     Column("port", 5, left=True),
@@ -33,8 +32,23 @@ def report(comparison: Comparison, verdict: Verdict) -> str:
     -------
     text : str   [-]
     """
-    parts = [heading(comparison), gaps(comparison), *apart(comparison), *judgement(verdict)]
-    return "\n\n".join(parts)
+    apart = [paragraph(line) for line in apart_sentences(comparison)]
+    parts = [heading(comparison), gaps(comparison), "\n".join(apart), judgement(verdict)]
+    return "\n\n".join(part for part in parts if part)
+
+
+def judgement(verdict: Verdict) -> str:
+    """Whether sensible coefficients explain the readings, and what else might.
+
+    Parameters
+    ----------
+    verdict : Verdict   [-]
+    Returns
+    -------
+    text : str   [-]
+    """
+    first, *further = judgement_sentences(verdict)
+    return "\n".join([paragraph(first, 0), *(paragraph(line) for line in further)])
 
 
 def heading(comparison: Comparison) -> str:
@@ -96,68 +110,3 @@ def _gap(gap: PortGap, comparison: Comparison) -> tuple[str, ...]:
 
 def _cfm(flow: float) -> float:
     return units.to(flow, "CFM", "volume flow")
-
-
-def apart(comparison: Comparison) -> list[str]:
-    """What could explain the common part of the gap, and what sets a port apart.
-
-    Parameters
-    ----------
-    comparison : Comparison   [SI]
-    Returns
-    -------
-    paragraphs : list of str   [-]
-    """
-    lines = []
-    if comparison.common_explanations:
-        lines.append(
-            paragraph(
-                f"The ports' median lies {100 * np.expm1(comparison.common):+.1f} % from the "
-                f"prediction. Would explain it, each by itself: "
-                f"{_causes(comparison.common_explanations)}"
-            )
-        )
-    for gap in comparison.ports:
-        own = gap.residual - comparison.common
-        if len(comparison.ports) > 1 and abs(own) > comparison.own_noise:
-            text = _causes(gap.explanations) if gap.explanations else "no single cause within reach"
-            lines.append(
-                paragraph(
-                    f"port {gap.port} lies {100 * np.expm1(own):+.1f} % apart from the ports' "
-                    f"median: {text}"
-                )
-            )
-    return ["\n".join(lines)] if lines else []
-
-
-def _causes(found: Sequence[Explanation]) -> str:
-    return ", ".join(f"{e.cause} ({e.sigmas:+.1f} sigma)" for e in found)
-
-
-def judgement(verdict: Verdict) -> list[str]:
-    """Whether sensible coefficients explain the readings, and what else might.
-
-    Parameters
-    ----------
-    verdict : Verdict   [-]
-    Returns
-    -------
-    paragraphs : list of str   [-]
-    """
-    if verdict.explained:
-        head = (
-            f"Sensible coefficients explain these readings (p {verdict.p_value:.2f} that chance "
-            "gives gaps as large)."
-        )
-    else:
-        head = (
-            "No sensible set of coefficients explains these readings "
-            f"(p {verdict.p_value:.1g}): look for a fault before calibrating to them."
-        )
-    lines = [paragraph(head, 0)]
-    for k, named in enumerate(verdict.named):
-        lead = "Likeliest: " if k == 0 else "Nearly as likely: "
-        lines.append(paragraph(f"{lead}{named.what}. Look at {named.look}."))
-    if not verdict.explained and not verdict.named:
-        lines.append(paragraph("None of the usual faults gives this pattern either."))
-    return ["\n".join(lines)]

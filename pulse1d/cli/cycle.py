@@ -7,21 +7,21 @@ from typing import Annotated
 
 import typer
 
-CAUTIONS = (
-    "A prediction, not a measurement: torque and temperatures rest on stated and default engine "
-    "data. A running exhaust burns skin and lights what touches it, its gas holds carbon monoxide: "
-    "run engines in the open or with extraction, and keep hoses and wiring clear. Changes to an "
-    "exhaust may need approval on the road; local codes on emissions and noise come first."
-)
+from pulse1d.cli.flags import Cases, Export, Json, Output, Plot, Quiet
+from pulse1d.run.cautions import CYCLE
 
 
 def cycle(
-    cases: Annotated[list[Path], typer.Argument(help="Case files; the first is the base.")],
+    cases: Cases,
     speeds: Annotated[
-        str, typer.Option(help="In rev/min: 1500:6500:250, or 2000,3000, or one number.")
+        str,
+        typer.Option(
+            metavar="SPEEDS", help="In rev/min: 1500:6500:250, or 2000,3000, or one number."
+        ),
     ],
     at: Annotated[
-        str | None, typer.Option(help="Speed of the details; the middle one if left out.")
+        str | None,
+        typer.Option(metavar="SPEED", help="Speed of the details; the middle one if left out."),
     ] = None,
     interference: Annotated[
         bool, typer.Option("--interference", help="Show which cylinder disturbs which.")
@@ -38,41 +38,49 @@ def cycle(
     ] = False,
     downstream: Annotated[
         Path | None,
-        typer.Option(help="Run every case behind what this case has downstream of its outlet."),
+        typer.Option(
+            metavar="CASE",
+            help="Run every case behind what this case has downstream of its outlet.",
+        ),
     ] = None,
     bare: Annotated[
         bool, typer.Option("--bare", help="Run every case with its outlet open, too.")
     ] = False,
     measured: Annotated[
         Path | None,
-        typer.Option(help="A .csv file of port pressure by crank angle, or torque by speed."),
+        typer.Option(
+            metavar="FILE", help="A .csv file of port pressure by crank angle, or torque by speed."
+        ),
     ] = None,
     cylinder: Annotated[
-        str | None, typer.Option(help="Of --measured and of the wave picture; else the first.")
+        str | None,
+        typer.Option(
+            metavar="CYLINDER", help="Of --measured and of the wave picture; else the first."
+        ),
     ] = None,
-    output: Annotated[
-        Path | None, typer.Option(help="Folder of the results, in place of CASE.results.")
-    ] = None,
+    output: Output = None,
     fresh: Annotated[
         bool, typer.Option("--fresh", help="March again speeds that are saved.")
     ] = False,
-    json: Annotated[bool, typer.Option("--json", help="One JSON object instead of text.")] = False,
-    plot: Annotated[
-        Path | None,
-        typer.Option(help="Draw port pressures to this .png, .svg or .pdf, FILE-speeds and more."),
-    ] = None,
+    json: Json = False,
+    quiet: Quiet = False,
+    export: Export = None,
+    plot: Plot = None,
 ) -> None:
-    """Run the engine behind the part: torque, filling, back pressure and who disturbs whom."""
+    """Run the engine behind the part: torque, filling, pulses. It tells who disturbs whom."""
     from pulse1d.case.design import load
     from pulse1d.case.measured_csv import read_measured
+    from pulse1d.cli import exporting, telling
     from pulse1d.cli.cycle_draw import draw
     from pulse1d.cli.cycle_run import check, run_cases
     from pulse1d.cli.cycle_say import say
     from pulse1d.cli.cycle_told import details
+    from pulse1d.cli.progress import Progress
     from pulse1d.cli.speeds_option import speed_at, speeds_option
     from pulse1d.plots.style import drawing_path
     from pulse1d.run.settings import settings
 
+    exporting.export_path(export, "cycle")
     asked = speeds_option(speeds)
     chosen = speed_at(at, asked)
     if plot is not None:
@@ -85,11 +93,17 @@ def cycle(
     sweeps, stopped = run_cases(arranged, asked, output, fresh)
     told = details(
         sweeps, chosen, at is not None, cylinder, laid, stopped,
-        waves=interference or waves, tuning=tuning, bands=bands,
+        waves=interference or waves, tuning=tuning, bands=bands, fresh=fresh,
     )  # fmt: skip
-    say(sweeps, told, json, interference, waves, CAUTIONS)
+    say(sweeps, told, json, interference, waves, CYCLE)
+    if export is not None:
+        from pulse1d.cli.cycle_export import every_table
+
+        exporting.export(every_table(sweeps, told), export, "cycle", cases)
     if plot is not None and told.cases:
-        draw(sweeps, told, plot, interference, waves)
+        with Progress("drawing"):
+            drawn = draw(sweeps, told, plot, interference, waves)
+        telling.told("drawn", drawn)
     if told.outcome == "interrupted":
         typer.echo("interrupted; the speeds that were finished are kept", err=True)
         raise typer.Exit(130)

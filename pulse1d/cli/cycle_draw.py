@@ -5,16 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-import typer
-
 from pulse1d.cli.cycle_told import Details
 from pulse1d.run.cycle_sweep import CaseSweep, by_setting
 
 
 def draw(
     sweeps: Sequence[CaseSweep], told: Details, plot: Path, interference: bool, waves: bool
-) -> None:
-    """Draw what was asked for and say so.
+) -> list[Path]:
+    """Draw what was asked for.
 
     Parameters
     ----------
@@ -22,6 +20,9 @@ def draw(
     told : Details   With at least one case [SI]
     plot : Path   [-]
     interference, waves : bool   What is asked for [-]
+    Returns
+    -------
+    paths : list of Path   Those drawn [-]
     """
     from pulse1d.plots.cycle_pressure import draw_port_pressure
     from pulse1d.plots.cycle_speeds import draw_speeds
@@ -56,4 +57,4 @@ def draw(
         for k, (design, answer) in enumerate(pairs):
             drawn.append(plot.with_stem(f"{plot.stem}-waves{f'-{k + 1}' if k else ''}"))
             draw_cycle_waves(waves_dataset(design, answer, told.cylinder), drawn[-1])
-    typer.echo(f"drawn: {', '.join(map(str, drawn))}", err=True)
+    return drawn

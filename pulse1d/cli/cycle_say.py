@@ -11,6 +11,8 @@ from pulse1d.cli import cycle_details as detail
 from pulse1d.cli.cycle_bands import DIFFERENCE_NOTE, band_lines, difference_band_lines
 from pulse1d.cli.cycle_text import report
 from pulse1d.cli.cycle_told import Details
+from pulse1d.cli.telling import print_json
+from pulse1d.cli.telling import told as told_of
 from pulse1d.cli.text import paragraph
 from pulse1d.run.cycle_record import cycle_record, number
 from pulse1d.run.cycle_sweep import CaseSweep
@@ -35,14 +37,12 @@ def say(
     cautions : str   [-]
     """
     if json:
-        from json import dumps
-
-        typer.echo(dumps(as_record(sweeps, told), indent=1, allow_nan=False))
+        print_json(as_record(sweeps, told))
     else:
         parts = [report(sweeps), *detail_parts(told, interference, waves), paragraph(cautions, 0)]
         typer.echo("\n\n".join(parts))
     for path in dict.fromkeys(one.path for one in sweeps if one.answers):
-        typer.echo(f"saved: {path}", err=True)
+        told_of("saved", [path])
 
 
 def detail_parts(told: Details, interference: bool, waves: bool) -> list[str]:

@@ -9,11 +9,12 @@ from pulse1d.case.measured_csv import Measured
 from pulse1d.cli.progress import Watch
 from pulse1d.compare.overlay import Overlay, lay_pressure, lay_torque
 from pulse1d.engine.tuning import TunedLength
-from pulse1d.run.attribution import Interference, interference
+from pulse1d.run.attribution import Interference
 from pulse1d.run.cycle_band import CycleBand, cycle_band
 from pulse1d.run.cycle_summary import SpeedSummary
 from pulse1d.run.cycle_sweep import CaseSweep
 from pulse1d.run.cycle_tuning import tuning as tuned
+from pulse1d.run.interference_store import kept_interference
 from pulse1d.run.watched import Stopped
 from pulse1d.run.watched import Watch as Told
 from pulse1d.waves.solve import WaveError
@@ -49,6 +50,7 @@ def details(
     waves: bool,
     tuning: bool,
     bands: bool,
+    fresh: bool = False,
 ) -> Details:
     """Everything told of one speed, in the first setting.
 
@@ -61,6 +63,7 @@ def details(
     measured : Measured or None   To lay over [SI]
     stopped : bool   Whether the run was stopped; nothing more is marched then [-]
     waves, tuning, bands : bool   What is asked for [-]
+    fresh : bool   Tell waves apart again where that is saved [-]
     Returns
     -------
     details : Details   [SI]
@@ -84,7 +87,7 @@ def details(
             with Watch("telling the waves apart", float(len(cases))) as watch:
                 for one, _ in cases:
                     told = shifted_by(watch, len(found))
-                    found.append((one, interference(one.design, speed, watch=told)))
+                    found.append((one, kept_interference(one, speed, fresh=fresh, watch=told)))
         if bands and not stopped:
             with Watch("moving the doubtful inputs", float(len(cases))) as watch:
                 for one, summary in cases:

@@ -69,7 +69,7 @@ def fit_report(
     return "\n\n".join(
         [
             heading(comparison),
-            *judgement(verdict),
+            judgement(verdict),
             "\n".join(lines),
             errors_table(found),
             identified(found),

@@ -2,28 +2,26 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-from typing import Annotated
-
 import typer
+
+from pulse1d.cli.flags import Cases, Export, Json, Plot, Quiet
 
 
 def life(
-    cases: Annotated[list[Path], typer.Argument(help="Case files with `durability`, one or more.")],
-    json: Annotated[bool, typer.Option("--json", help="One JSON object instead of text.")] = False,
-    plot: Annotated[
-        Path | None,
-        typer.Option(
-            help="Draw life bands to this .png, .svg or .pdf, and FILE-heat and FILE-strain."
-        ),
-    ] = None,
+    cases: Cases,
+    json: Json = False,
+    quiet: Quiet = False,
+    export: Export = None,
+    plot: Plot = None,
 ) -> None:
-    """Screen durability: heat, strain, bands of starts to a crack, bolt forces. No certificate."""
+    """Screen durability: heat, strain, cracks, bolts. No certificate."""
     from pulse1d.case.design import load
-    from pulse1d.cli import life_text
-    from pulse1d.cli.progress import Watch
+    from pulse1d.cli import exporting, life_text
+    from pulse1d.cli.progress import Progress, Watch
+    from pulse1d.cli.telling import print_json, told
     from pulse1d.plots.style import drawing_path
 
+    exporting.export_path(export, "life")
     if plot is not None:
         plot = drawing_path(plot)
     designs = [load(path) for path in cases]
@@ -42,22 +40,26 @@ def life(
     if watch.stopped:
         typer.echo(f"interrupted; {len(results)} of {len(designs)} designs are screened", err=True)
     if json:
-        from json import dumps
-
+        from pulse1d.run.cautions import LIFE
         from pulse1d.run.life_record import life_record
 
-        typer.echo(dumps(life_record(results, life_text.CAUTIONS), indent=1, allow_nan=False))
+        print_json(life_record(results, LIFE))
     else:
         typer.echo(life_text.report(results))
+    if export is not None:
+        from pulse1d.run.life_tables import life_tables
+
+        exporting.export(life_tables(results), export, "life", cases)
     if plot is not None:
         from pulse1d.plots.life_bands import draw_bands
         from pulse1d.plots.life_heat import draw_heat
         from pulse1d.plots.life_strain import draw_strain
 
         heat, strain = (plot.with_stem(f"{plot.stem}-{end}") for end in ("heat", "strain"))
-        draw_bands(results, plot)
-        draw_heat(results, heat)
-        draw_strain(results, strain)
-        typer.echo(f"drawn: {plot}, {heat}, {strain}", err=True)
+        with Progress("drawing"):
+            draw_bands(results, plot)
+            draw_heat(results, heat)
+            draw_strain(results, strain)
+        told("drawn", [plot, heat, strain])
     if watch.stopped:
         raise typer.Exit(130)

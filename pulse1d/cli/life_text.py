@@ -2,27 +2,18 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 from pulse1d.cli.text import Column, paragraph, shorten, table
-from pulse1d.durability.rank import Assessed
 from pulse1d.durability.transient import peak_difference
+from pulse1d.run.cautions import LIFE
 from pulse1d.run.life import LONGER, LifeResult
 from pulse1d.run.life_record import peaks
+from pulse1d.run.life_words import band_text, weakest
 
 C = 273.15
 MOST = 6
 """Places that are listed; the rest stand in --json."""
-CAUTIONS = (
-    "A screening, never a certificate. Nothing here replaces a test of the part.",
-    "Metal data are typical values, many from memory, none an allowable. Lives are bands: rules "
-    "for one bar differ by 2 to 10 times, lives of parts by more. Use the ranking, not the number.",
-    "A start here is one full warm-up from cold. Vibration, the weight behind the outlet, dwell, "
-    "casting flaws and bad welds are not in it, and break parts sooner.",
-    "A cracked manifold leaks hot gas and carbon monoxide near hoses and wiring: inspect it, and "
-    "retighten bolts only by the engine's own instructions, cold.",
-)
 
 
 def report(results: Sequence[LifeResult]) -> str:
@@ -35,34 +26,12 @@ def report(results: Sequence[LifeResult]) -> str:
     -------
     text : str   At most 80 columns [-]
     """
-    parts = ["Cautions", *(paragraph(text) for text in CAUTIONS)]
+    parts = ["Cautions", *(paragraph(text) for text in LIFE)]
     if len(results) > 1:
         parts += ["", beside(results)]
     for result in results:
         parts += ["", design(result)]
     return "\n".join(parts)
-
-
-def life(value: float) -> str:
-    """A life to one digit or a power: bands deserve no more.
-
-    Parameters
-    ----------
-    value : float   [cycles]
-    Returns
-    -------
-    text : str   "-" where none is told [-]
-    """
-    if math.isnan(value):
-        return "-"
-    if value < 1.0:
-        return "< 1"
-    if value >= 1e7:
-        return "> 1e7"
-    power = math.floor(math.log10(value))
-    digit = round(value / 10.0**power)
-    power, digit = (power + 1, 1) if digit == 10 else (power, digit)
-    return f"{digit * 10**power:.0f}" if power < 4 else f"{digit}e{power}"
 
 
 def beside(results: Sequence[LifeResult]) -> str:
@@ -92,34 +61,6 @@ def beside(results: Sequence[LifeResult]) -> str:
     return "Ranking, the first to crack on top; full starts to a crack, low to high\n" + table(
         columns, rows
     )
-
-
-def weakest(assessed: Assessed) -> float:
-    """What designs are ranked by: the lower bound; a refused one comes first.
-
-    Parameters
-    ----------
-    assessed : Assessed   A design's worst place [-]
-    Returns
-    -------
-    value : float   [cycles]
-    """
-    return -1.0 if assessed.band.refused else assessed.band.low
-
-
-def band_text(assessed: Assessed) -> str:
-    """A band as text.
-
-    Parameters
-    ----------
-    assessed : Assessed   [-]
-    Returns
-    -------
-    text : str   [-]
-    """
-    if assessed.band.refused:
-        return "too hot"
-    return f"{life(assessed.band.low)} to {life(assessed.band.high)}"
 
 
 def design(result: LifeResult) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
@@ -15,39 +15,50 @@ from pulse1d.cli import (
     claim,
     compare,
     cycle,
+    doctor,
+    explain,
     fit,
     life,
     new,
     parts,
     pulse,
     reduce,
+    report,
     search,
     sweep,
 )
 
+NAME, COMPLETION = "pulse1d", "_PULSE1D_COMPLETE"
+EXITS = (
+    "Exit status: 0 done, 1 an expectation failed, 2 bad input, 3 not converged or not finished, "
+    "130 interrupted."
+)
+
 app = typer.Typer(
-    name="pulse1d",
+    name=NAME,
     help="1-D gas dynamics of exhaust runners: bench flow and pulses before the part exists.",
     no_args_is_help=True,
     add_completion=True,
     pretty_exceptions_enable=False,
     rich_markup_mode=None,
-    epilog="Exit status: 0 done, 1 an expectation failed, 2 bad input, 3 not converged, "
-    "130 interrupted.",
+    epilog=EXITS,
 )
-app.command("new")(new.new)
-app.command("check")(check.check)
-app.command("bench")(bench.bench)
-app.command("reduce")(reduce.reduce)
-app.command("parts")(parts.parts)
-app.command("claim")(claim.claim)
-app.command("compare")(compare.compare)
-app.command("fit")(fit.fit)
-app.command("cycle")(cycle.cycle)
-app.command("pulse")(pulse.pulse)
-app.command("life")(life.life)
-app.command("sweep")(sweep.sweep)
-app.command("search")(search.search)
+app.command("new", epilog=EXITS)(new.new)
+app.command("check", epilog=EXITS)(check.check)
+app.command("bench", epilog=EXITS)(bench.bench)
+app.command("reduce", epilog=EXITS)(reduce.reduce)
+app.command("parts", epilog=EXITS)(parts.parts)
+app.command("claim", epilog=EXITS)(claim.claim)
+app.command("compare", epilog=EXITS)(compare.compare)
+app.command("fit", epilog=EXITS)(fit.fit)
+app.command("cycle", epilog=EXITS)(cycle.cycle)
+app.command("pulse", epilog=EXITS)(pulse.pulse)
+app.command("life", epilog=EXITS)(life.life)
+app.command("report", epilog=EXITS)(report.report)
+app.command("sweep", epilog=EXITS)(sweep.sweep)
+app.command("search", epilog=EXITS)(search.search)
+app.command("explain", epilog=EXITS)(explain.explain)
+app.command("doctor", epilog=EXITS)(doctor.doctor)
 
 
 def _version(show: bool) -> None:
@@ -67,21 +78,19 @@ def options(
 
 def run() -> None:
     """Run the command line and leave with its exit status."""
-    from pulse1d.errors import InputError, Pulse1dError
-
+    command: Any = typer.main.get_command(app)
+    if COMPLETION in os.environ:
+        command(prog_name=NAME)
     try:
-        app()
-    except InputError as error:
-        count = len(error.problems)
-        print(error, file=sys.stderr)
-        print(f"\n{count} problem{'s' if count != 1 else ''}; nothing was run.", file=sys.stderr)
-        sys.exit(2)
-    except Pulse1dError as error:
-        print(error, file=sys.stderr)
-        sys.exit(2)
-    except KeyboardInterrupt:
-        print("interrupted", file=sys.stderr)
-        sys.exit(130)
+        with command.make_context(NAME, sys.argv[1:]) as context:
+            command.invoke(context)
+        sys.stdout.flush()
+    except typer.Exit as leaving:
+        sys.exit(leaving.exit_code)
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         sys.exit(0)
+    except (Exception, KeyboardInterrupt) as error:
+        from pulse1d.cli.failures import report
+
+        sys.exit(report(error, list(command.commands)))

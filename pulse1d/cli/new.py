@@ -7,12 +7,14 @@ from typing import Annotated
 
 import typer
 
+from pulse1d.cli.flags import Json, Layout, Quiet
+
 DEFAULT = Path("case.yaml")
 
 
 def new(
-    path: Annotated[Path, typer.Argument(help="File to write.")] = DEFAULT,
-    layout: Annotated[str, typer.Option(help="cast or tubular.")] = "tubular",
+    path: Annotated[Path, typer.Argument(metavar="FILE", help="File to write.")] = DEFAULT,
+    layout: Annotated[Layout, typer.Option(help="Of the starter case.")] = Layout.tubular,
     readings: Annotated[
         bool, typer.Option("--readings", help="Write a file of bench readings instead.")
     ] = False,
@@ -21,21 +23,26 @@ def new(
     ] = False,
     base: Annotated[
         Path | None,
-        typer.Option(help="Case that the --study is made around; it lists what can be varied."),
+        typer.Option(
+            metavar="CASE",
+            help="Case that the --study is made around; it lists what can be varied.",
+        ),
     ] = None,
     schema: Annotated[
         bool,
         typer.Option("--schema", help="Write the JSON Schema for editors instead: case or study."),
     ] = False,
+    json: Json = False,
+    quiet: Quiet = False,
 ) -> None:
-    """Write a commented starter case, file of bench readings or study, to fill in."""
+    """Write a commented starter case, readings file or study."""
     from importlib.resources import files
 
+    from pulse1d import __version__
     from pulse1d.case.files import write_new
+    from pulse1d.cli.telling import print_json
     from pulse1d.errors import InputError, Problem
 
-    if layout not in ("cast", "tubular"):
-        raise InputError([Problem(f"--layout: {layout!r} is neither cast nor tubular")])
     if readings and (schema or study):
         other = "--schema" if schema else "--study"
         raise InputError([Problem(f"--readings and {other}: choose one of them")])
@@ -53,12 +60,18 @@ def new(
         name = f"{'study' if study else 'case'}.schema.json" if schema else f"starter_{kind}.yaml"
         text = files(package).joinpath("shipped", name).read_text(encoding="utf-8")
     write_new(path, text)
-    typer.echo(f"wrote {path}")
-    if schema:
+    verbs = ("sweep", "search") if study else ("reduce",) if readings else ("check", "bench")
+    following = [] if schema else [f"pulse1d {verb} {path}" for verb in verbs]
+    if json:
+        print_json(
+            {
+                "schema": "pulse1d new 1",
+                "version": __version__,
+                "wrote": str(path),
+                "next": following,
+            }
+        )
         return
-    if study:
-        typer.echo(f"next: pulse1d sweep {path}, then pulse1d search {path}")
-    elif readings:
-        typer.echo(f"next: pulse1d reduce {path}")
-    else:
-        typer.echo(f"next: pulse1d check {path}, then pulse1d bench {path}")
+    typer.echo(f"wrote {path}")
+    if following:
+        typer.echo(f"next: {', then '.join(following)}")

@@ -7,37 +7,38 @@ from typing import Annotated
 
 import typer
 
-CAUTIONS = (
-    "A prediction, not a measurement. A vessel under pressure stores energy: use a rated vessel "
-    "and valve, a relief, ear protection, and stand clear of the outlet."
-)
+from pulse1d.cli.flags import Export, Json, Output, Plot, Quiet
+from pulse1d.run.cautions import PULSE
 
 
 def pulse(
-    case: Annotated[Path, typer.Argument(help="Case file with a `pulse` section.")],
+    case: Annotated[Path, typer.Argument(metavar="CASE", help="Case file with a `pulse` section.")],
     cell: Annotated[
-        str | None, typer.Option(help='Cell length in place of the case\'s, such as "5 mm".')
+        str | None,
+        typer.Option(metavar="LENGTH", help='Cell length in place of the case\'s, such as "5 mm".'),
     ] = None,
     duration: Annotated[
-        str | None, typer.Option(help='Of the record, in place of the case\'s, such as "80 ms".')
+        str | None,
+        typer.Option(
+            metavar="TIME", help='Of the record, in place of the case\'s, such as "80 ms".'
+        ),
     ] = None,
-    output: Annotated[
-        Path | None, typer.Option(help="Folder of the results, in place of CASE.results.")
-    ] = None,
-    json: Annotated[bool, typer.Option("--json", help="One JSON object instead of text.")] = False,
-    plot: Annotated[
-        Path | None,
-        typer.Option(help="Draw traces to this .png, .svg or .pdf, and to FILE-waves the waves."),
-    ] = None,
+    output: Output = None,
+    json: Json = False,
+    quiet: Quiet = False,
+    export: Export = None,
+    plot: Plot = None,
 ) -> None:
     """Burst a vessel into one port and follow its pulse to the outlet."""
     from pulse1d.case.design import load
-    from pulse1d.cli import pulse_text
+    from pulse1d.cli import exporting, pulse_text
     from pulse1d.cli.options import quantity_option
-    from pulse1d.cli.progress import Watch
+    from pulse1d.cli.progress import Progress, Watch
+    from pulse1d.cli.telling import print_json, told
     from pulse1d.cli.text import paragraph
     from pulse1d.plots.style import drawing_path
 
+    exporting.export_path(export, "pulse")
     metres = quantity_option("--cell", cell, "length")
     seconds = quantity_option("--duration", duration, "time")
     if plot is not None:
@@ -52,21 +53,24 @@ def pulse(
     dataset = pulse_dataset(result)
     if not json:
         typer.echo(pulse_text.report(result))
-        typer.echo("\n" + paragraph(CAUTIONS, 0))
+        typer.echo("\n" + paragraph(PULSE, 0))
     stored = store(result, dataset, output)
     if json:
-        from json import dumps
+        print_json(pulse_record(result, stored))
+    told("saved", [stored])
+    if export is not None:
+        from pulse1d.run.pulse_tables import pulse_tables
 
-        typer.echo(dumps(pulse_record(result, stored), indent=1, allow_nan=False))
-    typer.echo(f"saved: {stored}", err=True)
+        exporting.export(pulse_tables(result), export, "pulse", [case])
     if plot is not None:
         from pulse1d.plots.trace import draw_traces
         from pulse1d.plots.wave_diagram import draw_waves
 
-        draw_traces(dataset, plot)
         waves = plot.with_stem(plot.stem + "-waves")
-        draw_waves(dataset, waves)
-        typer.echo(f"drawn: {plot}, {waves}", err=True)
+        with Progress("drawing"):
+            draw_traces(dataset, plot)
+            draw_waves(dataset, waves)
+        told("drawn", [plot, waves])
     if result.outcome == "interrupted":
         typer.echo(f"interrupted at {1e3 * result.run.t:.4g} ms; what was done is kept", err=True)
         raise typer.Exit(130)

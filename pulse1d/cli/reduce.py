@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
+
+from pulse1d.cli.flags import Export, Json, Quiet, Readings, Seed
 
 if TYPE_CHECKING:
     from pulse1d.run.session import PortMean
@@ -19,60 +20,64 @@ CAUTIONS = (
 
 
 def reduce(
-    readings: Annotated[Path, typer.Argument(help="File of bench readings.")],
+    readings: Readings,
     budget: Annotated[
         bool, typer.Option("--budget", help="Show what the uncertainty of a mean is made of.")
     ] = False,
     part: Annotated[
-        str | None, typer.Option(help="Part whose budget is shown; else the first.")
+        str | None, typer.Option(metavar="PART", help="Part whose budget is shown; else the first.")
     ] = None,
     port: Annotated[
-        str | None, typer.Option(help="Port whose budget is shown; else the first.")
+        str | None, typer.Option(metavar="PORT", help="Port whose budget is shown; else the first.")
     ] = None,
     monte_carlo: Annotated[
         int | None,
         typer.Option(
-            min=1000, max=1_000_000, help="Show the budget, checked with so many samples."
+            metavar="N",
+            min=1000,
+            max=1_000_000,
+            help="Show the budget, checked with so many samples.",
         ),
     ] = None,
-    seed: Annotated[int, typer.Option(min=0, help="Seed of the samples.")] = 1,
+    seed: Seed = 1,
     at: Annotated[
         str | None,
         typer.Option(
-            help='Convert to another test pressure, such as "25 inH2O", where the readings bear it.'
+            metavar="PRESSURE",
+            help='Convert to another test pressure, such as "25 inH2O", if readings bear it.',
         ),
     ] = None,
-    json: Annotated[bool, typer.Option("--json", help="One JSON object instead of text.")] = False,
-    csv: Annotated[Path | None, typer.Option(help="Write the rows to a new .csv file.")] = None,
+    json: Json = False,
+    quiet: Quiet = False,
+    export: Export = None,
 ) -> None:
-    """Turn bench readings into flows and effective areas, with their uncertainty."""
+    """Turn bench readings into flows, with their uncertainty."""
     from pulse1d.case.readings import load_reduced
-    from pulse1d.cli import reduce_text
-    from pulse1d.cli.options import not_there, quantity_option
+    from pulse1d.cli import exporting, reduce_text
+    from pulse1d.cli.options import quantity_option
+    from pulse1d.cli.progress import Progress
+    from pulse1d.cli.telling import print_json
     from pulse1d.cli.text import paragraph
     from pulse1d.measure.exponent import exponents
     from pulse1d.run.session import at_pressure, port_means, sampled
-    from pulse1d.run.session_record import rows_csv, session_record
+    from pulse1d.run.session_record import session_record
 
+    exporting.export_path(export, "reduce")
     pressure = quantity_option("--at", at, "pressure")
-    if csv is not None:
-        not_there(csv)
     reduction = load_reduced(readings)
     means = port_means(reduction)
     asked = _asked(means, part, port)
     if part is None and port is None and not json:
         asked = asked[:1]
-    checks = [
-        sampled(reduction, mean, monte_carlo, seed) if monte_carlo and mean in asked else None
-        for mean in means
-    ]
+    with Progress("sampling"):
+        checks = [
+            sampled(reduction, mean, monte_carlo, seed) if monte_carlo and mean in asked else None
+            for mean in means
+        ]
     found = exponents(reduction)
     converted = () if pressure is None else at_pressure(reduction, means, found, pressure)
     if json:
-        from json import dumps
-
-        record = session_record(reduction, means, checks, found, converted)
-        typer.echo(dumps(record, indent=1, allow_nan=False))
+        print_json(session_record(reduction, means, checks, found, converted))
     else:
         parts = [reduce_text.report(reduction, means), reduce_text.exponents_text(found)]
         parts += [reduce_text.at_text(converted)] if converted else []
@@ -84,9 +89,11 @@ def reduce(
             ]
         parts.append(paragraph(CAUTIONS, 0))
         typer.echo("\n\n".join(text for text in parts if text))
-    if csv is not None:
-        _write(csv, rows_csv(reduction))
-        typer.echo(f"wrote {csv}", err=True)
+    if export is not None:
+        from pulse1d.run.session_tables import session_tables
+
+        tables = session_tables(reduction, means, checks, found, converted)
+        exporting.export(tables, export, "reduce", [readings])
     if any(item.refusal for item in converted):
         typer.echo("a flow was not converted, see above", err=True)
         raise typer.Exit(3)
@@ -107,18 +114,3 @@ def _asked(means: Sequence[PortMean], part: str | None, port: str | None) -> lis
         message = f"--part, --port: nothing was read of {wanted} at the stated test pressure"
         raise InputError([Problem(message, f"means are of {names}")])
     return found
-
-
-def _write(path: Path, text: str) -> None:
-    """A new file; what is there is kept, for it may be the readings themselves."""
-    from pulse1d.errors import InputError, Problem
-
-    try:
-        with path.open("x", encoding="utf-8", newline="") as file:
-            file.write(text)
-    except FileExistsError as error:
-        message, remedy = "the file exists already", "choose another name"
-        raise InputError([Problem(message, remedy, str(path))]) from error
-    except OSError as error:
-        message, remedy = f"cannot be written: {error.strerror}", "check the folder"
-        raise InputError([Problem(message, remedy, str(path))]) from error

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from pulse1d.cli.search_run import Told
 from pulse1d.cli.search_slopes import one_more, ranked
-from pulse1d.plots.study import draw_search
+from pulse1d.plots.study_search import draw_search
 from pulse1d.plots.study_tornado import Bars, draw_tornado
 from pulse1d.study.answers import answer_infos
 from pulse1d.study.front import named

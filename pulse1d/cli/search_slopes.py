@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pulse1d.cli.search_run import Told
-from pulse1d.cli.sweep_text import number
 from pulse1d.cli.text import Column, paragraph, shorten, table
 from pulse1d.study.answers import answer_infos
 from pulse1d.study.axes import Axis
 from pulse1d.study.columns import as_read, shown_unit, slope_scale
 from pulse1d.study.loaded import LoadedStudy
+from pulse1d.study.ranking import number
 from pulse1d.study.slopes import Slope
 
 MILLIMETRE = 1e-3

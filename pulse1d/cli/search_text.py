@@ -10,12 +10,13 @@ from pulse1d import __version__
 from pulse1d.cli.search_draw import called
 from pulse1d.cli.search_run import Told
 from pulse1d.cli.search_slopes import slopes_text
-from pulse1d.cli.sweep_text import fitted, number
+from pulse1d.cli.sweep_text import fitted
 from pulse1d.cli.text import Column, paragraph, shorten, table
 from pulse1d.study.aims import banded
 from pulse1d.study.answers import answer_infos
 from pulse1d.study.columns import as_read, shown_unit
 from pulse1d.study.front import named, trade_words
+from pulse1d.study.ranking import number
 from pulse1d.study.search import Search
 from pulse1d.study.shares import Shares
 

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import typer
-
-from pulse1d.cli.sweep_text import column
-from pulse1d.study.answers import answer_infos
+from pulse1d.cli.progress import Progress
+from pulse1d.cli.telling import told
+from pulse1d.study.ranking import answers_of
 from pulse1d.study.sweep import Swept
 
 
@@ -22,10 +21,6 @@ def draw(swept: Swept, plot: Path) -> None:
     """
     from pulse1d.plots.study import draw_study
 
-    values = {info.name: column(swept, info) for info in answer_infos(swept.study)}
-    answers = [
-        {name: float(found[k]) for name, found in values.items()}
-        for k in range(len(swept.plan.points))
-    ]
-    drawn = draw_study(swept.study, swept.plan.points, answers, plot)
-    typer.echo(f"drawn: {', '.join(map(str, drawn))}", err=True)
+    with Progress("drawing"):
+        drawn = draw_study(swept.study, swept.plan.points, answers_of(swept), plot)
+    told("drawn", drawn)

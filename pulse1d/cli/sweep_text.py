@@ -7,13 +7,11 @@ from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from pulse1d import __version__
 from pulse1d.cli.text import WIDTH, Column, paragraph, shorten, table
-from pulse1d.study.answer_names import AnswerInfo
-from pulse1d.study.answers import answer_infos, answer_name
-from pulse1d.study.columns import as_read, shown_unit
+from pulse1d.study.answers import answer_infos
+from pulse1d.study.ranking import asked, column, number, ranking
 from pulse1d.study.sweep import Swept
 
 SCHEMA = "pulse1d sweep 1"
@@ -37,7 +35,7 @@ def report(swept: Swept) -> str:
     study = swept.study
     parts = [
         f"{study.name}, around {study.base.name}\n" + "\n".join(counts(swept)),
-        ranking(swept),
+        best(swept),
         spread(swept),
     ]
     return "\n\n".join(part for part in parts if part)
@@ -66,22 +64,7 @@ def counts(swept: Swept) -> list[str]:
     return [paragraph(line.strip(), 4 if line.startswith("  ") else 2) for line in lines]
 
 
-def asked(swept: Swept) -> list[AnswerInfo]:
-    """The answers that the objectives are about; without objectives, the first three.
-
-    Parameters
-    ----------
-    swept : Swept   [SI]
-    Returns
-    -------
-    infos : list of AnswerInfo   Each once [-]
-    """
-    infos = {info.name: info for info in answer_infos(swept.study)}
-    names = dict.fromkeys(answer_name(one) for one in swept.study.spec.objectives)
-    return [infos[name] for name in names or list(infos)[:3]]
-
-
-def ranking(swept: Swept) -> str:
+def best(swept: Swept) -> str:
     """The points that are best by the first answer asked for.
 
     Parameters
@@ -91,24 +74,8 @@ def ranking(swept: Swept) -> str:
     -------
     text : str   Empty when no point has that answer [-]
     """
-    infos = asked(swept)
-    first = infos[0]
-    values = column(swept, first)
-    least = wanted(swept, first) == "least"
-    order = np.argsort(values if least else -values, kind="stable")
-    order = order[np.isfinite(values[order])][:BEST]
-    if not len(order):
-        return ""
-    study = swept.study
-    headings = [f"{axis.name} {shown_unit(study, axis)}".strip() for axis in study.axes]
-    headings += [f"{info.name} {info.shown}" for info in infos]
-    cells = [
-        [as_read(study, axis, swept.plan.points[k][axis.name]) for axis in study.axes]
-        + [number(info.show(float(column(swept, info)[k]))) for info in infos]
-        for k in order
-    ]
-    title = f"{'Least' if least else 'Most'} {first.name} first, {len(order)} of {len(values)}"
-    return title + "\n" + fitted(headings, cells)
+    found = ranking(swept, BEST)
+    return f"{found.title}\n{fitted(found.heads, found.rows)}" if found is not None else ""
 
 
 def spread(swept: Swept) -> str:
@@ -131,38 +98,6 @@ def spread(swept: Swept) -> str:
     columns = [Column("over all points", 34, left=True), Column("unit", 8, left=True)]
     columns += [Column(name, 9) for name in ("least", "median", "most")]
     return table(columns, rows) if rows else ""
-
-
-def wanted(swept: Swept, info: AnswerInfo) -> str:
-    """Whether more or less of an answer is wanted.
-
-    Parameters
-    ----------
-    swept : Swept   [SI]
-    info : AnswerInfo   [-]
-    Returns
-    -------
-    aim : str   "most" or "least" [-]
-    """
-    for objective in swept.study.spec.objectives:
-        if answer_name(objective) == info.name:
-            return {"above": "most", "below": "least"}.get(objective.aim, objective.aim)
-    return info.better or "most"
-
-
-def column(swept: Swept, info: AnswerInfo) -> NDArray[np.float64]:
-    """An answer of all points.
-
-    Parameters
-    ----------
-    swept : Swept   [SI]
-    info : AnswerInfo   [-]
-    Returns
-    -------
-    values : array   Not a number where it is missing [SI]
-    """
-    assert swept.dataset is not None
-    return np.asarray(swept.dataset[info.name.replace("/", "|")].values, dtype=float)
 
 
 def fitted(headings: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
@@ -206,21 +141,6 @@ def halves(heading: str) -> tuple[str, str]:
     words = shorten(heading, 2 * WIDEST).split()
     cuts = [(" ".join(words[:k]), " ".join(words[k:])) for k in range(len(words))]
     return min(cuts, key=lambda pair: max(map(len, pair)))
-
-
-def number(value: float) -> str:
-    """A number to four digits.
-
-    Parameters
-    ----------
-    value : float   [any]
-    Returns
-    -------
-    text : str   "-" for a missing one [any]
-    """
-    if not math.isfinite(value):
-        return "-"
-    return f"{value:.4g}" if abs(value) < 1e4 else f"{value:.0f}"
 
 
 def record(swept: Swept) -> dict[str, Any]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import Literal
+from typing import ClassVar, Literal
 
 from pulse1d.losses.bend_law import K_bend, bend_band, bend_terms
 from pulse1d.losses.bend_tables import outlet_factor, section_factor
@@ -19,6 +19,7 @@ from pulse1d.losses.element import (
 )
 from pulse1d.losses.neighbours import C_pair, interaction, interaction_bands
 from pulse1d.losses.piece import PieceBase, TurningAngle
+from pulse1d.losses.told import Told
 from pulse1d.spec import Angle, PositiveLength, PositiveRatio
 
 __all__ = [
@@ -49,6 +50,15 @@ LIMITS = (
 class Bend(PieceBase):
     """A round bend of constant section, by its angle and centre-line radius."""
 
+    told: ClassVar[Told] = Told(
+        also=("elbow", "curve", "u bend", "primary bend"),
+        example={"angle": "90 deg", "radius": "57 mm"},
+        vary={
+            "angle": ("15 deg", "30 deg", "45 deg", "60 deg", "90 deg", "120 deg", "180 deg"),
+            "radius": ("38 mm", "57 mm", "76 mm", "114 mm"),
+        },
+        laws=("bend_tables.outlet_factor", "bend_tables.section_factor"),
+    )
     kind: Literal["bend"] = "bend"
     angle: TurningAngle
     radius: PositiveLength

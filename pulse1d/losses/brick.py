@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from typing import Literal, Self
+from typing import ClassVar, Literal, Self
 
 from pydantic import model_validator
 
@@ -12,6 +12,7 @@ from pulse1d.losses.element import Z_90, Effect, Element, Law, Limit, Station, S
 from pulse1d.losses.opening import Jets, jet_effects
 from pulse1d.losses.piece import PieceBase
 from pulse1d.losses.step import contraction_jets
+from pulse1d.losses.told import Told
 from pulse1d.spec import CellDensity, Fraction, Length, PositiveLength
 
 F_RE = 56.91
@@ -45,6 +46,11 @@ def K_channels(share: float) -> float:
 class CatalystBrick(PieceBase):
     """A ceramic or metal body of square channels; it fills the section that it stands in."""
 
+    told: ClassVar[Told] = Told(
+        also=("brick", "catalyst", "catalytic converter", "substrate", "monolith"),
+        example={"length": "90 mm", "cell density": "400 cpsi", "wall": "0.165 mm"},
+        vary={"cell density": ("200 cpsi", "300 cpsi", "400 cpsi", "600 cpsi")},
+    )
     kind: Literal["catalyst brick"] = "catalyst brick"
     length: PositiveLength
     cell_density: CellDensity

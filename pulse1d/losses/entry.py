@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Literal, Self
+from typing import ClassVar, Literal, Self
 
 from pydantic import model_validator
 
 from pulse1d.losses.element import Effect, Element, Station, k_effects
 from pulse1d.losses.piece import PieceBase, loss_step
 from pulse1d.losses.table import curve, within
+from pulse1d.losses.told import Told
 from pulse1d.spec import Length
 
 TABLE = "flowbench_entry-radius"
@@ -105,6 +106,11 @@ class Mouth(PieceBase):
 class Entry(Mouth):
     """Where the gas enters the port on the bench."""
 
+    told: ClassVar[Told] = Told(
+        also=("adapter", "inlet", "mouth", "bell mouth", "radiused entry"),
+        example={"edge radius": "6 mm"},
+        vary={"edge radius": ("0 mm", "1 mm", "2 mm", "4 mm", "6 mm", "8 mm")},
+    )
     kind: Literal["entry"] = "entry"
 
     def elements(self, station: Station) -> tuple[Element, ...]:

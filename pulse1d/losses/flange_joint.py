@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from typing import Literal
+from typing import ClassVar, Literal
 
 from pulse1d.geometry.outlines import OverlapError, overlap
 from pulse1d.geometry.sections import Section
@@ -12,6 +12,7 @@ from pulse1d.losses.element import Z_90, Effect, Element, Station, Step, duct, w
 from pulse1d.losses.gasket import GasketRing
 from pulse1d.losses.opening import Jets, K_opening_bounds, jet_effects, jet_step, jets_through
 from pulse1d.losses.piece import PieceBase
+from pulse1d.losses.told import Told
 from pulse1d.spec import Angle, Coordinate, Length
 
 
@@ -71,6 +72,11 @@ class FlangeJoint(PieceBase):
     Seen from outside the head, looking into the port: x to the right, y up.
     """
 
+    told: ClassVar[Told] = Told(
+        also=("port match", "mismatch", "port step", "port offset", "dam", "joint at the head"),
+        example={"offset": ["1 mm", "0 mm"]},
+        vary={"offset/0": ("0 mm", "0.5 mm", "1 mm", "2 mm", "3 mm", "4 mm")},
+    )
     kind: Literal["flange joint"] = "flange joint"
     offset: tuple[Coordinate, Coordinate] = (0.0, 0.0)
     """Of the runner's datum from the port's, x and y."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, Literal, Self
+from typing import Any, ClassVar, Literal, Self
 
 from pydantic import model_validator
 
@@ -11,6 +11,7 @@ from pulse1d.geometry.sections import Section
 from pulse1d.losses.element import Element, Station, duct, wall_effects
 from pulse1d.losses.opening import inset_area, jet_effects, jet_step, jets_through
 from pulse1d.losses.piece import PieceBase
+from pulse1d.losses.told import Told
 from pulse1d.spec import Length, PositiveLength, Spec
 
 
@@ -40,6 +41,12 @@ class GasketRing(Spec):
 class Gasket(GasketRing, PieceBase):
     """A gasket between two lengths of one section, concentric."""
 
+    told: ClassVar[Told] = Told(
+        also=("gasket lip", "gasket ring", "ring"),
+        example={"protrusion": "1 mm", "thickness": "1.5 mm"},
+        vary={"protrusion": ("0 mm", "0.5 mm", "1 mm", "1.5 mm", "2 mm")},
+        laws=("opening.K_opening_bounds", "opening.thickness_factor"),
+    )
     kind: Literal["gasket"] = "gasket"
     lip_radius: Length = 0.0
 

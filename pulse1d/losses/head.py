@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from itertools import pairwise
 from typing import Literal, Self
 
@@ -9,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 from pydantic import Field, model_validator
 
+from pulse1d.losses.monotone import Monotone
 from pulse1d.losses.restriction import CdA_of_flow
 from pulse1d.losses.valve_area import A_curtain, ValveGeometry
 from pulse1d.losses.valve_flow import BAND_TABLE, REVERSE_SHARE, Cd_valve
@@ -120,8 +122,6 @@ class HeadFlow(Spec):
         Errors      ValueError when the lift lies outside the table.
         Source      the case's own table, or heywood1988
         """
-        from scipy.interpolate import PchipInterpolator
-
         if not self.stated:
             assert self.valve is not None  # checked when the spec was made
             curtain = self.valves * A_curtain(lift, self.valve.head_diameter)
@@ -134,7 +134,10 @@ class HeadFlow(Spec):
                 f"{1e3 * lifts[-1]:.4g} mm); flow the head at that lift, or ask for a lower one"
             )
         place = min(lift, lifts[-1])
-        CdA, CdA_rev = (float(PchipInterpolator(lifts, row)(place)) for row in (forward, reverse))
+        known = tuple(lifts.tolist())
+        CdA, CdA_rev = (
+            float(_curve(known, tuple(row.tolist()))(place)) for row in (forward, reverse)
+        )
         return CdA, CdA_rev
 
     def table(self) -> tuple[Array, Array, Array]:
@@ -164,6 +167,12 @@ class HeadFlow(Spec):
         return CdA_of_flow(
             Vdot, self.depression, self.reference_pressure, self.reference_temperature
         )
+
+
+@lru_cache(maxsize=64)
+def _curve(lifts: tuple[float, ...], areas: tuple[float, ...]) -> Monotone:
+    """The monotone cubic through a table: made once, read at every degree of a cycle."""
+    return Monotone(lifts, areas)
 
 
 def _pair(lift: float, forward: float, reverse: float | None) -> tuple[float, float, float]:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import ClassVar, Literal
 
 from pulse1d.losses.element import Effect, Element, Station, k_effects
 from pulse1d.losses.piece import NonNegativeRatio, PieceBase, loss_step
+from pulse1d.losses.told import Told
 
 
 class MeasuredLoss(PieceBase):
@@ -15,6 +16,11 @@ class MeasuredLoss(PieceBase):
     moves no number. d ln p0 = -(gamma M^2/2) dK at constant stagnation enthalpy, as for any K.
     """
 
+    told: ClassVar[Told] = Told(
+        also=("measured loss", "stated K", "K"),
+        example={"K": "0.3"},
+        vary={"K": ("0.1", "0.3", "1", "3")},
+    )
     kind: Literal["loss"] = "loss"
     K: NonNegativeRatio
     reverse_K: NonNegativeRatio | None = None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import Literal
+from typing import ClassVar, Literal
 
 import numpy as np
 
@@ -12,6 +12,7 @@ from pulse1d.losses.bend_tables import outlet_factor
 from pulse1d.losses.element import Element, Station, k_effects
 from pulse1d.losses.piece import PieceBase, TurningAngle, loss_step
 from pulse1d.losses.table import columns
+from pulse1d.losses.told import Told
 from pulse1d.spec import Angle, PositiveRatio
 
 BAND_ANGLES = (0.0, 22.5, 45.0, 90.0, 120.0, 180.0)
@@ -59,6 +60,12 @@ def K_mitre_idelchik(angle: float) -> float:
 class Mitre(PieceBase):
     """A single mitre of constant section; all its length belongs to the straights beside it."""
 
+    told: ClassVar[Told] = Told(
+        also=("mitre bend", "miter", "pie cut", "cut and welded bend"),
+        example={"angle": "45 deg"},
+        vary={"angle": ("11.25 deg", "22.5 deg", "30 deg", "45 deg", "60 deg", "90 deg")},
+        laws=("neighbours.C_pair_mitres", "bend_tables.outlet_factor"),
+    )
     kind: Literal["mitre"] = "mitre"
     angle: TurningAngle
     rotation: Angle = 0.0

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import ClassVar, Literal
 
 from pulse1d.losses.element import Effect, Element, Station, k_effects
 from pulse1d.losses.entry import Mouth
 from pulse1d.losses.piece import loss_step
+from pulse1d.losses.told import Told
 
 K_EXIT = 1.0
 """Velocity heads lost by a stream that leaves into still gas: all of its own [-]."""
@@ -21,6 +22,12 @@ class Outlet(Mouth):
     paid for upstream as the profile developed, and is not added here.
     """
 
+    told: ClassVar[Told] = Told(
+        also=("tail", "open end", "tube end"),
+        example={"edge radius": "2 mm"},
+        vary={"edge radius": ("0 mm", "1 mm", "2 mm", "4 mm")},
+        laws=("entry.K_entry", "entry.K_entry_free"),
+    )
     kind: Literal["outlet"] = "outlet"
     flanged: bool = False
 

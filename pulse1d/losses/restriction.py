@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from typing import Literal, Self
+from typing import ClassVar, Literal, Self
 
 from pydantic import model_validator
 
 from pulse1d.geometry.sections import Section
 from pulse1d.losses.element import Z_90, Effect, Element, Law, Station, Step
 from pulse1d.losses.piece import PieceBase
+from pulse1d.losses.told import Told
 from pulse1d.spec import (
     AbsolutePressure,
     Area,
@@ -120,6 +121,11 @@ def nozzle_element(
 class Restriction(PieceBase):
     """A head or a silencer as an effective area, or as the flow it passes at a depression."""
 
+    told: ClassVar[Told] = Told(
+        also=("effective area", "orifice", "silencer", "muffler", "CdA"),
+        example={"effective area": "600 mm^2"},
+        vary={"effective area": ("400 mm^2", "600 mm^2", "800 mm^2", "1000 mm^2")},
+    )
     kind: Literal["restriction"] = "restriction"
     effective_area: Area | None = None
     reverse_effective_area: Area | None = None

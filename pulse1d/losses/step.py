@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import Annotated, Literal
+from typing import Annotated, ClassVar, Literal
 
 from pydantic import BeforeValidator
 
@@ -12,6 +12,7 @@ from pulse1d.losses.element import Element, Station
 from pulse1d.losses.opening import Jets, jet_effects, jet_of, jet_step
 from pulse1d.losses.piece import PieceBase
 from pulse1d.losses.surface import Surface, by_name
+from pulse1d.losses.told import Told
 from pulse1d.spec import Length
 
 BAND = 0.20
@@ -78,6 +79,11 @@ def contraction_jets(share: float, r_over_D: float, A_2: float) -> Jets:
 class SectionStep(PieceBase):
     """A sudden change to another section on the same axis."""
 
+    told: ClassVar[Told] = Told(
+        also=("sudden expansion", "sudden contraction", "section change", "expansion", "chamber"),
+        example={"to": {"shape": "round", "bore": "45 mm"}},
+        vary={"to/bore": ("30 mm", "34 mm", "36 mm", "40 mm", "45 mm", "60 mm")},
+    )
     kind: Literal["step"] = "step"
     to: Section
     edge_radius: Length = 0.0

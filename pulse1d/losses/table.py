@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from functools import lru_cache
 from importlib.resources import files
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
+
+from pulse1d.losses.monotone import Monotone
 
 
 @lru_cache(maxsize=32)
@@ -29,7 +30,7 @@ def columns(name: str) -> dict[str, NDArray[np.float64]]:
 
 
 @lru_cache(maxsize=32)
-def curve(name: str, x: str, y: str) -> Any:
+def curve(name: str, x: str, y: str) -> Monotone:
     """Monotone cubic through one column against another; no overshoot between the points.
 
     Parameters
@@ -39,12 +40,10 @@ def curve(name: str, x: str, y: str) -> Any:
     Returns
     -------
     curve : callable   y of x; outside the table the caller decides [-]
-    Source      Fritsch & Butland 1984, through scipy
+    Source      Fritsch & Butland 1984
     """
-    from scipy.interpolate import PchipInterpolator
-
     table = columns(name)
-    return PchipInterpolator(table[x], table[y], extrapolate=False)
+    return Monotone(table[x], table[y])
 
 
 def within(name: str, x: str, value: float) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import Literal
+from typing import ClassVar, Literal
 
 from pydantic import Field
 
@@ -22,6 +22,7 @@ from pulse1d.losses.element import (
 )
 from pulse1d.losses.opening import Cc_weisbach, K_opening
 from pulse1d.losses.piece import PieceBase, loss_step
+from pulse1d.losses.told import Told
 from pulse1d.spec import PositiveLength
 
 BAND = 0.30
@@ -138,6 +139,14 @@ def K_shape(before: Section, behind: Section, length: float) -> float:
 class Taper(PieceBase):
     """A straight cone, or a loft between two shapes, on one axis."""
 
+    told: ClassVar[Told] = Told(
+        also=("cone", "reducer", "diffuser", "nozzle", "loft", "megaphone", "transition", "blend"),
+        example={"length": "60 mm", "to": {"shape": "round", "bore": "45 mm"}},
+        vary={
+            "length": ("15 mm", "30 mm", "60 mm", "120 mm"),
+            "to/bore": ("32 mm", "35 mm", "41 mm", "45 mm", "50 mm"),
+        },
+    )
     kind: Literal["taper"] = "taper"
     length: PositiveLength
     to: Section

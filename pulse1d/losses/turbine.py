@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from itertools import pairwise
-from typing import Annotated, Literal, Self
+from typing import Annotated, ClassVar, Literal, Self
 
 from pydantic import Field, model_validator
 
 from pulse1d.losses.element import Element, Law, Station, Step
 from pulse1d.losses.piece import PieceBase
 from pulse1d.losses.restriction import nozzle_element
+from pulse1d.losses.told import Told
 from pulse1d.losses.turbine_map import Line, fitted
 from pulse1d.spec import (
     AbsolutePressure,
@@ -43,6 +44,12 @@ class MapRow(Spec):
 class Turbine(PieceBase):
     """A turbine as a nozzle that does work; its rotor's speed is not modelled."""
 
+    told: ClassVar[Told] = Told(
+        also=("turbocharger", "turbo"),
+        example={"effective area": "500 mm^2", "efficiency": "65 %"},
+        vary={"effective area": ("300 mm^2", "400 mm^2", "500 mm^2", "600 mm^2")},
+        laws=("restriction.mdot_nozzle", "turbine_law.through_turbine"),
+    )
     kind: Literal["turbine"] = "turbine"
     effective_area: Area | None = None
     reverse_effective_area: Area | None = None

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import ClassVar, Literal
 
 from pulse1d.losses.element import Z_90, Effect, Element, Station
 from pulse1d.losses.opening import K_opening_bounds, inset_area, jet_step, jets_through
 from pulse1d.losses.piece import PieceBase
+from pulse1d.losses.told import Told
 from pulse1d.spec import Fraction, PositiveLength
 
 
@@ -31,6 +32,11 @@ def K_bead(h_over_D: float, share: float = 1.0) -> float:
 class WeldBead(PieceBase):
     """A bead that stands into the passage by its height."""
 
+    told: ClassVar[Told] = Told(
+        also=("weld", "bead", "weld root", "drop-through", "penetration"),
+        example={"height": "0.5 mm"},
+        vary={"height": ("0.25 mm", "0.5 mm", "1 mm", "1.5 mm", "2 mm")},
+    )
     kind: Literal["weld bead"] = "weld bead"
     height: PositiveLength
     share: Fraction = 1.0

@@ -68,11 +68,15 @@ def _meeting(value: Any) -> Any:
 Target = Annotated[Meeting | Literal["outlet"], BeforeValidator(_meeting)]
 
 
+Pieces = Annotated[tuple[Piece, ...], Field(max_length=500)]
+"""Of one duct, in flow order; one of a hundred is unheard of."""
+
+
 class Duct(Spec):
     """A duct of pieces that starts with its section."""
 
     section: Section
-    pieces: tuple[Piece, ...] = ()
+    pieces: Pieces = ()
 
 
 class Leg(Spec):
@@ -82,7 +86,7 @@ class Leg(Spec):
     """Section that the leg starts with; pieces keep it until one changes it."""
     surface: SurfaceName | None = None
     """Wall of this leg; None: the layout's."""
-    pieces: tuple[Piece, ...] = ()
+    pieces: Pieces = ()
     to: Target
 
 

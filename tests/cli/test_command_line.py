@@ -100,7 +100,7 @@ def test_gain_is_the_ratio_of_flows(record: dict) -> None:
         (("--depression", "28"), "has no unit"),
         (("--depression", "28 mm"), "not a unit of pressure"),
         (("--depression", "-3 kPa"), "above 0"),
-        (("--direction", "sideways"), "neither blown nor sucked"),
+        (("--direction", "sideways"), "it takes blown or sucked"),
         (("--direction", "sucked", "--depression", "2 bar"), "cannot be drawn"),
         (("--lift", "9"), "has no unit"),
         (("--lift", "90 mm"), "lift"),

@@ -15,7 +15,6 @@ import pytest
 from typer.testing import CliRunner
 
 import pulse1d
-from pulse1d.case.design import Design
 from pulse1d.cli import cycle_told
 from pulse1d.cli.cycle_bands import difference_band_lines
 from pulse1d.cli.main import app
@@ -86,22 +85,22 @@ def test_shares_rise_to_the_whole_and_a_stop_is_obeyed(
 
 
 @pytest.mark.parametrize(
-    ("option", "name"), [("--waves", "interference"), ("--bands", "cycle_band")]
+    ("option", "name"), [("--waves", "kept_interference"), ("--bands", "cycle_band")]
 )
 def test_an_interrupt_in_the_details_keeps_the_speeds_and_what_was_told(
     option: str, name: str, folder: Path, swept: list[CaseSweep], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     real, calls = getattr(cycle_told, name), []
 
-    def interrupted(design: Design, *rest: Any, watch: Callable[[float], bool]) -> Any:
-        calls.append(design)
+    def interrupted(one: Any, *rest: Any, watch: Callable[[float], bool], **more: Any) -> Any:
+        calls.append(one)
 
         def told(share: float) -> bool:
             if len(calls) == 2:
                 signal.raise_signal(signal.SIGINT)
             return watch(share)
 
-        return real(design, *rest, watch=told)
+        return real(one, *rest, watch=told, **more)
 
     monkeypatch.setattr(cycle_told, name, interrupted)
     cases = [folder / "plain_coarse.yaml", folder / "megaphone_coarse.yaml"]

@@ -12,9 +12,10 @@ import pytest
 from typer.testing import CliRunner, Result
 
 import pulse1d
-from pulse1d.cli.life_text import CAUTIONS, life
 from pulse1d.cli.main import app
 from pulse1d.errors import InputError
+from pulse1d.run.cautions import LIFE
+from pulse1d.run.life_words import life
 
 PUMP = Path(__file__).parents[2] / "cases" / "pump"
 DEMOS = [PUMP / f"{name}.yaml" for name in ("log", "tubular", "tubular_slotted")]
@@ -65,7 +66,7 @@ def test_cautions_come_first_lines_fit_and_pictures_are_drawn(tmp_path: Path) ->
 
 def test_the_record_says_where_it_strains_and_why(demos: dict[str, Any]) -> None:
     assert demos["schema"] == "pulse1d life 1"
-    assert demos["cautions"] == list(CAUTIONS)
+    assert demos["cautions"] == list(LIFE)
     for design in demos["designs"]:
         assert design["energy_gap"] < 1e-8  # what the issue asks
         lows = [place["life_low"] for place in design["places"]]

@@ -232,9 +232,9 @@ def test_slips_in_many_rows_are_all_told_up_to_a_limit(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("written", "message"),
     [
-        ("room: {temperature: 1e308 degC}", "temperature of room cannot be"),
+        ("room: {temperature: 1000 degC}", "temperature of room cannot be"),
         ("reference: {temperature: 90 degC}", "temperature of reference cannot be"),
-        ("reference: {pressure: 1e-300 kPa abs}", "pressure of reference cannot be"),
+        ("reference: {pressure: 1e-3 kPa abs}", "pressure of reference cannot be"),
         ("instruments: {test pressure: 28 inH2O}", "limit of test pressure is not below .* line"),
         ("instruments: {temperature: 400 K}", "limit of temperature is over 20 K"),
         ("instruments: {barometer: 2000 hPa}", "limit of barometer is over 100 hPa"),

@@ -1,4 +1,4 @@
-"""The README shows what the tool prints, and its Python examples give what they say."""
+"""README and tutorial show what the tool prints, and the Python examples give what they say."""
 
 from __future__ import annotations
 
@@ -12,7 +12,8 @@ import pytest
 
 ROOT = Path(__file__).parents[2]
 TEXT = (ROOT / "README.md").read_text(encoding="utf-8")
-BLOCKS = re.findall(r"```console\n\$ pulse1d ([^\n]*)\n(.*?)```", TEXT, flags=re.S)
+TUTORIAL = (ROOT / "cases" / "README.md").read_text(encoding="utf-8")
+BLOCKS = re.findall(r"```console\n\$ pulse1d ([^\n]*)\n(.*?)```", TEXT + TUTORIAL, flags=re.S)
 NUMBER = re.compile(r"[-+]?\d+(?:\.\d+)?")
 
 
@@ -51,3 +52,15 @@ def test_loss_examples_give_what_they_say() -> None:
     for call, value in lines:
         # shown to three digits
         assert eval(call, space) == pytest.approx(float(value), rel=2e-3)
+
+
+@pytest.mark.parametrize("page", ["README.md", "cases/README.md"])
+def test_pictures_and_files_named_are_there(page: str) -> None:
+    text = (ROOT / page).read_text(encoding="utf-8")
+    pictures = re.findall(r"!\[(.*?)\]\((.*?)\)", text)
+    assert len(pictures) >= 2
+    for meaning, picture in pictures:
+        assert (ROOT / page).parent.joinpath(picture).is_file(), picture
+        assert len(meaning) > 20  # told to who cannot see it
+    for named in re.findall(r"`((?:cases|pulse1d)/[\w./]+\.\w+)`", text):
+        assert (ROOT / named).is_file(), named

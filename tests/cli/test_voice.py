@@ -1,0 +1,169 @@
+"""One voice: options, help, errors and exit statuses alike in every verb."""
+
+from __future__ import annotations
+
+import json
+import os
+import statistics
+import time
+from collections.abc import Sequence
+from pathlib import Path
+
+import pytest
+import typer
+
+from pulse1d.cli.catalogue import CATALOGUE
+from pulse1d.cli.main import EXITS, app
+from tests.cli.test_command_line import LOG, pulse1d
+
+VERBS = typer.main.get_command(app).commands  # type: ignore[attr-defined]
+READINGS = LOG.with_name("readings_log_tubular.yaml")
+QUICK: dict[str, tuple[object, ...]] = {
+    "check": (LOG,),
+    "bench": (LOG, "--samples", 0),
+    "reduce": (READINGS,),
+    "parts": (READINGS, "--base", "log", "--other", "tubular"),
+    "claim": (READINGS, "--base", "log", "--other", "tubular"),
+    "life": (LOG,),
+    "explain": ("mitre",),
+}
+"""Verbs that answer in a second or two, with what they need."""
+
+
+def options(verb: str) -> set[str]:
+    return {name for one in VERBS[verb].params for name in one.opts}
+
+
+@pytest.mark.parametrize("verb", sorted(VERBS))
+def test_every_verb_has_the_common_options(verb: str) -> None:
+    assert {"--json", "--quiet", "-q"} <= options(verb)
+    assert ("--export" in options(verb)) == (verb in CATALOGUE)
+
+
+@pytest.mark.parametrize("verb", sorted(VERBS))
+def test_help_tells_the_exit_statuses_and_every_option(verb: str) -> None:
+    context = typer.Context(VERBS[verb], info_name=verb)
+    text = " ".join(VERBS[verb].get_help(context).split())
+    assert EXITS in text
+    for name in options(verb):
+        assert not name.startswith("--") or name in text
+    for one in VERBS[verb].params:
+        assert getattr(one, "help", ""), f"{one.name} has no help"
+
+
+def test_equal_options_read_alike() -> None:
+    seen: dict[str, set[str]] = {}
+    for verb in VERBS.values():
+        for one in verb.params:
+            seen.setdefault(max(one.opts, key=len), set()).add(one.help)
+    for name in ("--json", "--quiet", "--export", "--plot", "--workers", "--cluster", "--part"):
+        # fit, reduce ask for a part for reasons of their own
+        assert len(seen[name]) <= (2 if name == "--part" else 1), name
+
+
+def test_every_verb_s_line_in_the_help_is_whole() -> None:
+    lines = pulse1d("--help").stdout.splitlines()
+    for verb in VERBS:
+        (line,) = [one for one in lines if one.split()[:1] == [verb]]
+        assert line.endswith(".")
+        assert not line.endswith("...")
+
+
+@pytest.mark.parametrize("verb", sorted(QUICK))
+def test_json_is_one_object_and_nothing_else(verb: str) -> None:
+    result = pulse1d(verb, *QUICK[verb], "--json")
+    assert result.returncode == 0, result.stderr
+    record = json.loads(result.stdout)
+    assert record["schema"].startswith("pulse1d ")
+    assert record["version"]
+
+
+def test_quiet_leaves_out_what_was_written(tmp_path: Path) -> None:
+    loud = pulse1d("bench", LOG, "--samples", 0, "--plot", tmp_path / "a.svg")
+    hushed = pulse1d("bench", LOG, "--samples", 0, "--plot", tmp_path / "b.svg", "--quiet")
+    assert "drawn: " in loud.stderr
+    assert hushed.stderr == ""
+    assert hushed.stdout == loud.stdout
+    assert (tmp_path / "b.svg").exists()
+
+
+def test_quiet_keeps_errors() -> None:
+    result = pulse1d("bench", "nowhere.yaml", "-q")
+    assert result.returncode == 2
+    assert "nowhere.yaml" in result.stderr
+
+
+@pytest.mark.parametrize(
+    ("arguments", "message", "remedy"),
+    [
+        (("bnch",), "bnch: pulse1d has no such verb", "did you mean bench?"),
+        (("bench", LOG, "--jsn"), "--jsn: pulse1d bench has no such option", "mean --json?"),
+        (("bench",), "CASES is missing", "`pulse1d bench --help`"),
+        (("parts", READINGS, "--base", "log"), "--other is missing", "`pulse1d parts --help`"),
+        (("bench", LOG, "--depression"), "--depression: its value is missing", "pulse1d bench"),
+        (("bench", LOG, "--samples", "few"), "--samples: ", "`pulse1d bench --help`"),
+        (("bench", LOG, "--samples", "-3"), "--samples: ", "`pulse1d bench --help`"),
+        (("bench", LOG, "--direction", "blwn"), "'blwn' is no choice", "did you mean blown?"),
+        (("new", "x.yaml", "--layout", "csat"), "'csat' is no choice", "did you mean cast?"),
+        (("doctor", "now"), "now: more than pulse1d doctor takes", "`pulse1d doctor --help`"),
+        (("bench", "a\x1b[31m.yaml"), ".yaml: ", "remedy"),
+    ],
+)
+def test_errors_have_one_form(arguments: Sequence[object], message: str, remedy: str) -> None:
+    result = pulse1d(*arguments)
+    assert result.returncode == 2
+    assert result.stdout == ""
+    assert "\x1b" not in result.stderr
+    assert "Usage:" not in result.stderr
+    first, *_ = result.stderr.splitlines()
+    assert message in first
+    assert "    remedy: " in result.stderr
+    assert remedy in result.stderr
+    assert result.stderr.endswith("1 problem; nothing was run.\n")
+
+
+def test_help_starts_at_once() -> None:
+    spent = []
+    for _ in range(3):
+        start = time.perf_counter()
+        pulse1d("--help")
+        spent.append(time.perf_counter() - start)
+    # 0.3 s on a machine of its own; others may use this one, by a factor of three at most
+    assert statistics.median(spent) < 0.9
+
+
+def test_help_and_completion_load_nothing_heavy() -> None:
+    import subprocess
+    import sys
+
+    code = (
+        "import sys, pulse1d.cli.main; print([m for m in ('numpy', 'numba', 'xarray', 'scipy', "
+        "'pint', 'pydantic', 'matplotlib', 'rich') if m in sys.modules])"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"
+
+
+def test_a_closed_pipe_is_no_error() -> None:
+    import subprocess
+    import sys
+
+    read, write = os.pipe()
+    os.close(read)
+    done = subprocess.run(
+        [sys.executable, "-m", "pulse1d", "explain"], stdout=write, stderr=subprocess.PIPE
+    )
+    os.close(write)
+    assert done.returncode == 0
+    assert done.stderr == b""
+
+
+def test_drawing_notes_are_told_in_text_and_object() -> None:
+    text = pulse1d("check", LOG, "--drawing-notes").stdout
+    assert "the foundry's and the welder's own" in " ".join(text.split())
+    assert max(map(len, text.splitlines())) <= 80
+    record = json.loads(pulse1d("check", LOG, "--drawing-notes", "--json").stdout)
+    (case,) = record["cases"]
+    for note in case["drawing_notes"]:
+        assert set(note) == {"topic", "text", "reason", "source"}
+        assert f"  {note['topic']}  " in text
