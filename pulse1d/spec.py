@@ -36,10 +36,12 @@ def _read(value: Any, info: ValidationInfo, dimension: str) -> Any:
         return units.parse(value, dimension)
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise UnitError(f"{value!r} is not a quantity; write it like {_example(dimension)}")
-    if info.context and info.context.get("from_text") and dimension != "ratio":
-        raise UnitError(
-            f"{value!r} has no unit; a {dimension} needs one, like {_example(dimension)}"
-        )
+    if info.context and info.context.get("from_text"):
+        if dimension != "ratio":
+            raise UnitError(
+                f"{value!r} has no unit; a {dimension} needs one, like {_example(dimension)}"
+            )
+        return units.sensible(value, dimension, f"{value:g}")
     return value
 
 

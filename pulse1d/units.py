@@ -7,7 +7,9 @@ Perry's Chemical Engineers' Handbook, from memory.
 from __future__ import annotations
 
 import re
-from contextlib import suppress
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from functools import lru_cache
 from importlib.resources import files
 from typing import Any
@@ -34,6 +36,30 @@ SI = {
     "cell density": "1/m^2",
     "ratio": "",
 }
+MOST = {
+    "length": 1e3,
+    "area": 1e6,
+    "volume": 1e9,
+    "angle": 100.0,
+    "pressure": 1e13,
+    "temperature": 1e4,
+    "temperature difference": 1e4,
+    "mass": 1e6,
+    "mass flow": 1e6,
+    "volume flow": 1e6,
+    "density": 1e6,
+    "speed": 1e6,
+    "torque": 1e9,
+    "force": 1e9,
+    "time": 1e6,
+    "heat transfer coefficient": 1e9,
+    "cell density": 1e12,
+    "ratio": 1e15,
+}
+"""Sizes beyond which a quantity is a slip in any case, study or reading; far beyond all that is
+made, so that no power of a quantity overflows (judgement) [SI]."""
+LEAST = 1e-30
+"""Smallest size of a quantity that is not 0, for the same reason [SI]."""
 EXAMPLE = {
     "length": "38 mm or 1.5 in",
     "area": "1134 mm^2 or 1.76 in^2",
@@ -72,9 +98,23 @@ TEMPERATURES = {
 """Units of temperature and the unit of a difference on the same scale (registry names)."""
 
 
+@contextmanager
+def _apart(package: str) -> Iterator[None]:
+    """A time in which a package seems not installed: pint loads dask, 0.1 s for nothing here."""
+    hidden = package not in sys.modules
+    if hidden:
+        sys.modules[package] = None  # type: ignore[assignment]
+    try:
+        yield
+    finally:
+        if hidden:
+            del sys.modules[package]
+
+
 @lru_cache(maxsize=1)
 def _registry() -> Any:
-    import pint
+    with _apart("dask"):
+        import pint
 
     lines = files("pulse1d").joinpath("units.txt").read_text(encoding="utf-8").splitlines()
     registry = pint.UnitRegistry(None, autoconvert_offset_to_baseunit=True)
@@ -104,20 +144,37 @@ def parse(text: str, dimension: str) -> float:
     value, unit = float(match[1]), match[2]
     if part:
         value, unit = int(part[1] or 0) + int(part[2]) / int(part[3]), part[4]
-    if abs(value) == float("inf"):
-        raise UnitError(f"{shown} is too large a number; write it like {example}")
     if unit.startswith(","):
         raise UnitError(f"{shown} has a comma in its number; write a point, like {example}")
     if not unit:
         if dimension == "ratio":
-            return value
+            return sensible(value, dimension, shown)
         raise UnitError(f"{shown} has no unit; a {dimension} needs one, like {example}")
     if dimension.startswith("temperature"):
-        return _temperature(value, unit, dimension)
-    result = value * _scale(unit, dimension)
-    if abs(result) == float("inf"):
-        raise UnitError(f"{shown} is too large a number; write it like {example}")
-    return result
+        return sensible(_temperature(value, unit, dimension), dimension, shown)
+    return sensible(value * _scale(unit, dimension), dimension, shown)
+
+
+def sensible(value: float, dimension: str, shown: str) -> float:
+    """A quantity as it is, unless it is of no size that anything has.
+
+    Parameters
+    ----------
+    value : float   [SI]
+    dimension : str   A key of ``SI`` [-]
+    shown : str   The quantity as written, for the message [-]
+    Returns
+    -------
+    value : float   [SI]
+    Errors      UnitError beyond MOST or nearer to 0 than LEAST.
+    Source      common practice, no source
+    """
+    if not abs(value) <= MOST[dimension]:
+        message = f"{shown} is too large a number for any {dimension}"
+        raise UnitError(f"{message}; write it like {_example(dimension)}")
+    if 0.0 < abs(value) < LEAST:
+        raise UnitError(f"{shown} is too small a number; write 0, or like {_example(dimension)}")
+    return value
 
 
 def _short(text: str) -> str:

@@ -26,8 +26,11 @@ NEAR = 0.6
 """Least likeness of a suggested name (difflib ratio [-], its own default): two slips in five."""
 LONGEST_WORD = 60
 """Longest word that is compared with others [characters]: comparing costs its square."""
-FORBIDDEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\ufffe\uffff]")
-"""Characters that YAML 1.2 (section 5.1) does not print; they could also drive a terminal."""
+FORBIDDEN = re.compile(
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]"
+)
+"""Characters that YAML 1.2 (section 5.1) does not print, which could also drive a terminal, and
+those that turn the direction of text, by which a line can read otherwise than it is."""
 MOST_WORDS = 500
 """Most words that one is compared with: far more than keys or names of a case; bounds the time."""
 _BREAK = re.compile(r"\r\n|\r|\n")

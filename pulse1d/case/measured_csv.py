@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pulse1d import units
+from pulse1d.case.document import MAX_PROBLEMS
 from pulse1d.case.files import read_text
 from pulse1d.case.rows_csv import Cells, Decimals, Source, cut
 from pulse1d.errors import InputError, UnitError
@@ -30,6 +31,8 @@ OWN_UNITS = {
 EXAMPLE = '"crank angle [deg], pressure [kPa abs]" or "speed [1/min], torque [N m]"'
 FEWEST = {"pressure": 20, "torque": 1}
 """Rows below which nothing can be said of a shift (judgement)."""
+LARGEST = 1e12
+"""Beyond any angle, speed, pressure or torque in any of their units."""
 _HEADING = re.compile(r"(.*\S)\s*\[(.+)\]")
 
 
@@ -117,9 +120,11 @@ def _numbers(cells: Cells, places: list[int]) -> Array:
     values, problems = [], []
     for line, cell in wanted:
         number, message, remedy = decimals.read(cell)
+        values.append(float(number) if number else math.nan)
+        if abs(values[-1]) > LARGEST:
+            message, remedy = f"{number} is too large a number", "check its digits and the unit"
         if message:
             problems.append(cells.source.problem(line, message, remedy))
-        values.append(float(number) if number else math.nan)
     if problems:
-        raise InputError(problems)
+        raise InputError(problems[:MAX_PROBLEMS])
     return np.array(values).reshape(-1, len(places))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
+from itertools import islice
 from typing import Any, TypeAlias, TypeVar
 
 from pydantic import BaseModel, ValidationError
@@ -61,9 +62,9 @@ def validate(
     Returns
     -------
     spec : model   The validated spec [-]
-    Errors      InputError with every problem of the file, sorted by line: those deferred while
-                reading, those of the schema, those a validator raised as InputError, those of
-                the checks.
+    Errors      InputError with every problem of the file, sorted by line, at most MAX_PROBLEMS and
+                a count of the rest: those deferred while reading, those of the schema, those a
+                validator raised as InputError, those of the checks.
     Source      common practice, no source
     """
     found: list[Problem] = []
@@ -79,6 +80,10 @@ def validate(
     told = {(problem.file, problem.line) for problem in document.problems}
     fresh = [problem for problem in found if (problem.file, problem.line) not in told]
     every = sorted([*document.problems, *fresh], key=lambda problem: _order(problem, document))
+    if len(every) > MAX_PROBLEMS + 1:
+        message = f"and {len(every) - MAX_PROBLEMS} more from here on"
+        rest = replace(every[MAX_PROBLEMS], message=message, remedy="mend those above first")
+        every = [*every[:MAX_PROBLEMS], rest]
     if every or spec is None:
         raise InputError(every)
     return spec
@@ -255,8 +260,10 @@ def _without_echoes(finds: list[Find]) -> list[Find]:
     """Without what only follows from another slip: a missing key that stands beside it misspelt,
     and a list called too short since its items were refused."""
     meant = set()
-    for find in finds:
-        if find.kind == "extra_forbidden" and find.trail.spec:
+    lacking = {find.place[:-1] for find in finds if find.kind == "missing"}
+    unknown = (f for f in finds if f.kind == "extra_forbidden" and f.place[:-1] in lacking)
+    for find in islice(unknown, MAX_PROBLEMS):
+        if find.trail.spec:
             near = nearest(str(find.place[-1]), keys_of(find.trail.spec))
             meant.add((*find.place[:-1], near))
 
@@ -279,7 +286,7 @@ def _in_unit_of(given: Any, limit: float) -> str:
             return f"{units.to(limit, unit, dimension):.6g} {unit}{tail}"
         except UnitError:
             continue
-    return f"{limit:.6g}"
+    return f"{limit:.7g}"
 
 
 def _brief(value: Any) -> str:

@@ -32,8 +32,8 @@ __all__ = ["MAX_BYTES", "Document", "inside", "problems_from", "read_text", "rea
 
 MAX_DEPTH = 40
 """Deepest nesting: a case needs about 8 levels, and a reader loses track long before 40."""
-MAX_NODES = 100_000
-"""Most keys and values: a hundred-piece case has about a thousand; 100 000 take seconds to read."""
+MAX_NODES = 20_000
+"""Most keys and values: a hundred-piece case has about a thousand; 20 000 take a second to read."""
 MAX_DIGITS = 40
 """Longest plain number [characters]: a double carries 17 digits, sign and exponent."""
 _CORE = "tag:yaml.org,2002:"

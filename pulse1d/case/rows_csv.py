@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from pulse1d.case.document import SHOWN, Document, problem_at
+from pulse1d.case.document import MAX_PROBLEMS, SHOWN, Document, problem_at
 from pulse1d.case.files import inside, read_text
 from pulse1d.errors import InputError, Problem
 
@@ -133,7 +133,7 @@ def cut(source: Source) -> Cells:
             problems.append(source.problem(line, message, remedy))
         good.append((line, kept))
     if problems:
-        raise InputError(problems)
+        raise InputError(problems[:MAX_PROBLEMS])
     return Cells(source, separator, heading_line, headings, tuple(good))
 
 

@@ -71,7 +71,7 @@ class Head(Spec):
     """The cylinder head: its ports, and what it passes when it is on the bench too."""
 
     name: str = ""
-    ports: tuple[Port, ...] = Field(min_length=1)
+    ports: tuple[Port, ...] = Field(min_length=1, max_length=64)
     flow: HeadFlow | None = None
     """What valve and port pass: a table by lift, or one measured restriction."""
     passage: HeadPassage | None = None
@@ -107,11 +107,11 @@ class Correction(Spec):
 
     cause: str
     """Key as printed by the variance shares, such as "bend K"; or the name of one element."""
-    factor: PositiveRatio | None = None
+    factor: Annotated[PositiveRatio, Field(ge=0.01, le=100.0)] | None = None
     """On positive coefficients."""
-    offset: Ratio | None = None
+    offset: Annotated[Ratio, Field(ge=-100.0, le=100.0)] | None = None
     """Added to coefficients that may cross zero, as a joint's."""
-    sigmas: Ratio | None = None
+    sigmas: Annotated[Ratio, Field(ge=-20.0, le=20.0)] | None = None
     """Shift of the cause by this many of its own standard deviations, as ``fit`` estimates it."""
     spread: Fraction = 1.0
     """What the calibration leaves of the cause's standard deviation."""

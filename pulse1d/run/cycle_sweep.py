@@ -24,6 +24,8 @@ from pulse1d.run.watched import Stopped
 from pulse1d.waves.solve import WaveError
 
 VERB = "cycle"
+DAMAGED = (LookupError, TypeError, ValueError, AttributeError, ArithmeticError)
+"""What a file that can be read, but not as it was written, leads to."""
 OWN_SOURCES = ("heywood1988",)
 """What the cylinders' laws and the friction come from."""
 
@@ -155,7 +157,7 @@ def saved(path: Path) -> dict[float, CycleAnswer]:
     -------
     answers : dict   By speed; empty where the file is not there or of no use [rev/s]
     """
-    with suppress(InputError, KeyError, TypeError):
+    with suppress(InputError, *DAMAGED):
         dataset = load(path)
         if dataset.attrs.get("pulse1d_version") == __version__:
             return saved_answers(dataset)

@@ -3,15 +3,41 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Sequence
+from dataclasses import asdict
 from typing import Any
 
+from pulse1d import __version__
 from pulse1d.case.design import Design
 from pulse1d.network.closure import closures
 from pulse1d.network.legs import BuiltLeg, BuiltPiece
+from pulse1d.run.drawing_note import Note
+
+SCHEMA = "pulse1d check 1"
+
+
+def check_record(designs: Sequence[Design], notes: Sequence[Sequence[Note]] = ()) -> dict[str, Any]:
+    """The object that ``pulse1d check --json`` prints.
+
+    ``{"schema", "version", "cases": [...]}``, each case as ``geometry_record`` has it, and under
+    ``drawing_notes``, where they are asked for, ``[{"topic", "text", "reason", "source"}]``.
+
+    Parameters
+    ----------
+    designs : sequence of Design   [-]
+    notes : sequences of Note   Of each design, where asked for [-]
+    Returns
+    -------
+    record : dict   [SI]
+    """
+    cases = [geometry_record(design) for design in designs]
+    for case, own in zip(cases, notes, strict=False):
+        case["drawing_notes"] = [asdict(note) for note in own]
+    return {"schema": SCHEMA, "version": __version__, "cases": cases}
 
 
 def geometry_record(design: Design) -> dict[str, Any]:
-    """The object that ``pulse1d check --json`` prints for a case.
+    """The geometry of one case.
 
     ``{"case", "file", "legs": [{"leg", "from", "to", "length_m", "volume_m3", "roughness_m",
     "pieces": [...]}], "runners": [...], "joints": [...]}``
@@ -25,7 +51,6 @@ def geometry_record(design: Design) -> dict[str, Any]:
     """
     network = design.network
     return {
-        "schema": "pulse1d geometry 1",
         "case": design.name,
         "file": str(design.path),
         "legs": [
@@ -125,3 +150,24 @@ def runner_record(design: Design, port: str) -> dict[str, Any]:
         "opening_section": runner.section_start.describe(),
         "opening_area_m2": runner.section_start.area,
     }
+
+
+def turns(design: Design) -> Iterator[tuple[str, str, str, str, float, float]]:
+    """How the legs that come into each joint turn into the one that goes out.
+
+    Parameters
+    ----------
+    design : Design   [-]
+    Returns
+    -------
+    rows : iterator   Joint, kind, leg, leg that goes out, turn, area ratio [-, -, -, -, rad, -]
+    """
+    network = design.network
+    for name, (joint, ends) in network.joints.items():
+        out = next((end for end in ends if not end.at_end), None)
+        if out is None:
+            continue
+        for end in (end for end in ends if end.at_end):
+            cosine = min(max(-float(end.direction @ out.direction), -1.0), 1.0)
+            legs = network.legs[end.leg].name, network.legs[out.leg].name
+            yield name, joint.kind, *legs, math.acos(cosine), out.area / end.area

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pulse1d.case.design import Design
+from pulse1d.errors import InputError, Problem
 from pulse1d.losses.element import COLUMN, Law
 from pulse1d.network.flat import joint_doubts
 from pulse1d.network.network import OUTLET, Network
@@ -24,6 +25,8 @@ Array = NDArray[np.float64]
 
 FEWEST = 4
 """Cells that every pipe has at least."""
+MOST = 200_000
+"""Cells of a net at the most: 2 km of duct at 10 mm, and some 100 MB; a cycle would take minutes."""
 STUB = 4e-3
 """Length given to a leg without pieces [m]."""
 L, A_1, A_2, D_1, D_2 = (COLUMN[name] for name in ("L", "A_1", "A_2", "D_1", "D_2"))
@@ -91,11 +94,14 @@ def wave_net(
     Returns
     -------
     meshed : Meshed   [SI]
-    Errors      ValueError for a cell length that is not above 0.
+    Errors      ValueError for a cell length that is not above 0; InputError for a net of more than
+                MOST cells.
+    Limits      MOST
     Source      ``pulse1d.losses`` for the rows; friction and losses as in the steady march
     """
     if not cell > 0.0:
         raise ValueError(f"a cell length of {cell:g} m is not above 0")
+    check_cells("the part", sum(leg.length for leg in network.legs), cell, str(design.path))
     pipes: dict[str, Pipe] = {}
     ends: dict[tuple[str, str], End] = {}
     nodes: list[Node] = []
@@ -235,8 +241,10 @@ def pipe_of(
     Returns
     -------
     pipe, notes : Pipe, list of str   [SI]
+    Errors      InputError for more than MOST cells.
     """
     length = float(rows[:, L].sum())
+    check_cells(name, length, cell)
     cells = max(round(length / cell), FEWEST)
     notes = []
     if length / cells < 0.75 * cell:
@@ -264,6 +272,22 @@ def pipe_of(
     return Pipe(
         length, area=face_areas(rows, starts, faces), cells=cells, p=p, T=T, rows=table
     ), notes
+
+
+def check_cells(what: str, length: float, cell: float, file: str = "") -> None:
+    """Refuse a mesh that no machine would march.
+
+    Parameters
+    ----------
+    what : str   What is meshed, for the message [-]
+    length, cell : float   Of all its ducts, and of a cell [m]
+    file : str   The case, for the message [-]
+    Errors      InputError for more than MOST cells.
+    """
+    if not length / cell <= MOST:
+        message = f"{what}: {length:.4g} m in cells of {1e3 * cell:g} mm are more than {MOST} cells"
+        remedy = "look for a length that is far too long, or give a longer `cell` under numerics"
+        raise InputError([Problem(message, remedy, file)])
 
 
 WALL = (

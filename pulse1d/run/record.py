@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import math
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pulse1d import __version__
 from pulse1d.run.bench import BenchResult, PortResult, ratio_samples
-from pulse1d.run.march import Marched
 from pulse1d.steady.answer import PortAnswer
 from pulse1d.uncertainty.band import Band, band
+
+if TYPE_CHECKING:
+    from pulse1d.run.march import Marched
 
 SCHEMA = "pulse1d bench 1"
 
@@ -163,6 +165,19 @@ def gains(base: BenchResult, other: BenchResult) -> list[tuple[str, float, Band 
         gain = float(flows[1] / flows[0] - 1.0) if flows[0] else math.nan
         rows.append(("mean", gain, found))
     return rows
+
+
+def comparable(base: BenchResult, other: BenchResult) -> bool:
+    """Whether two results are the same test of different designs.
+
+    Parameters
+    ----------
+    base, other : BenchResult   [-]
+    Returns
+    -------
+    yes : bool   [-]
+    """
+    return base.lift == other.lift and base.design.path != other.design.path
 
 
 def _total(ports: list[PortResult]) -> NDArray[np.float64]:

@@ -1,14 +1,12 @@
-"""A reduced session of bench readings as one documented record, and as a spreadsheet's table."""
+"""A reduced session of bench readings as one documented record."""
 
 from __future__ import annotations
 
-import csv
-import io
 import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from pulse1d import __version__, units
+from pulse1d import __version__
 from pulse1d.measure.exponent import Exponent
 from pulse1d.measure.reduce import Reduced, Reduction
 from pulse1d.run.session import At, PortMean, Sampled, reference_density
@@ -173,40 +171,3 @@ def _at(found: At) -> dict[str, Any]:
         "how": converted.how if converted else "",
         "refusal": found.refusal,
     }
-
-
-def rows_csv(reduction: Reduction) -> str:
-    """The reduced rows as a table, each heading with its unit in brackets.
-
-    Parameters
-    ----------
-    reduction : Reduction   [SI]
-    Returns
-    -------
-    text : str   Comma-separated, seven digits [units of the headings]
-    """
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(
-        ["order", "part", "port", "remount", "meter", *(h for h, _, _ in _CSV), "flags"]
-    )
-    for k, row in enumerate(reduction.rows):
-        reading, record = row.reading, _row(reduction, k, row)
-        numbers = [
-            f"{units.to(record[key], heading.rpartition('[')[2].rstrip(']'), dimension):.7g}"
-            for heading, key, dimension in _CSV
-        ]
-        place = [reading.order, reading.part, reading.port, reading.remount, reading.meter]
-        writer.writerow([*place, *numbers, "; ".join(row.warnings)])
-    return text.getvalue()
-
-
-_CSV = (
-    ("test pressure [inH2O]", "test_pressure_pa", "pressure"),
-    ("mass flow [kg/h]", "mdot_kg_s", "mass flow"),
-    ("volume flow in front of the part [CFM]", "q_actual_m3_s", "volume flow"),
-    ("volume flow at reference [CFM]", "q_standard_m3_s", "volume flow"),
-    ("flow at stated pressure and reference [CFM]", "q_m3_s", "volume flow"),
-    ("its standard uncertainty [%]", "u_relative", "ratio"),
-    ("CdA [mm^2]", "cda_m2", "area"),
-)

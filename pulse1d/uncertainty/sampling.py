@@ -7,7 +7,12 @@ from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtri
+
+from pulse1d.errors import InputError, Problem
+from pulse1d.uncertainty.normal import quantile
+
+MOST = 50_000_000
+"""Samples times causes at the most: 400 MB, and about three times that while shares are made."""
 
 
 def normal_samples(causes: Sequence[str], samples: int, seed: int) -> NDArray[np.float64]:
@@ -25,11 +30,16 @@ def normal_samples(causes: Sequence[str], samples: int, seed: int) -> NDArray[np
     Returns
     -------
     z : (samples, causes) array   [-]
+    Errors      InputError where samples times causes are more than MOST.
+    Limits      MOST
     Source      McKay, Beckman & Conover 1979 (Latin hypercube), from memory
     """
+    if samples * len(causes) > MOST:
+        message = f"{samples} samples of {len(causes)} causes of doubt take too much memory"
+        raise InputError([Problem(message, f"take {MOST // len(causes)} samples or fewer")])
     z = np.empty((samples, len(causes)))
     for k, cause in enumerate(causes):
         rng = np.random.default_rng([seed, zlib.crc32(cause.encode())])
         strata = rng.permutation(samples) + rng.random(samples)
-        z[:, k] = ndtri(strata / samples)
+        z[:, k] = quantile(strata / samples)
     return z
