@@ -138,4 +138,4 @@ def draw_gaps(axes: Any, comparison: Comparison, verdict: Verdict) -> None:
     axes.set_xticks(at, [plain(f"port {g.port}") for g in comparison.ports])
     axes.set_xlim(-0.6, len(at) - 0.2)
     axes.grid(False, axis="x")
-    axes.set_ylabel("measured over predicted [%]")
+    axes.set_ylabel("measured less predicted [%]")

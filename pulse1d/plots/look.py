@@ -111,6 +111,29 @@ def legend(
     return -(-len(found) // columns) * max(label.count("\n") + 1 for label in labels)
 
 
+def place(
+    figure: Any, axes: Any, tall: float, sides: tuple[float, float], below: float,
+    lines: tuple[int, int],
+) -> None:  # fmt: skip
+    """Axes of a size in inches, for what is drawn to scale; the figure grows to hold them.
+
+    Parameters
+    ----------
+    figure, axes : matplotlib Figure and Axes   With title and legend [-]
+    tall : float   Height of the axes [in]
+    sides : (2,) tuple   Room left and right of them [in]
+    below : float   Room for their own labels [in]
+    lines : (2,) tuple   Lines of the title and of the legend, as those tell [-]
+    """
+    above = 0.15 + 1.2 * TITLE / 72.0 * lines[0]
+    below += 0.15 + 1.5 * LEGEND / 72.0 * lines[1]
+    width, height = figure.get_figwidth(), above + tall + below
+    figure.set_layout_engine("none")
+    figure.set_figheight(height)
+    figure._suptitle.set(y=1.0 - 0.06 / height, verticalalignment="top")
+    axes.set_position([sides[0] / width, below / height, 1.0 - sum(sides) / width, tall / height])
+
+
 def unit(text: str) -> str:
     """A unit as it is printed, powers raised.
 

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from pulse1d.case.design import Design
 from pulse1d.case.shown import Shown
 from pulse1d.plots.labels import label_points
-from pulse1d.plots.look import LEAST, NOTE, canvas, fold, is_narrow, legend, title
+from pulse1d.plots.look import LEAST, NOTE, canvas, fold, is_narrow, legend, place, title
 from pulse1d.plots.placed import placed
 from pulse1d.plots.plan_legs import LABELS, draw_joints, draw_leg, draw_port, port_names
 from pulse1d.plots.style import WIDE, styled
@@ -47,11 +47,15 @@ def plan_figure(
     tall = [float(high[1] - low[1]) for low, high in boxes]
     room = 5.0 if is_narrow(width) else 6.5
     reach = float(boxes[0][1][0] - boxes[0][0][0])
-    inch = max(reach / (width - 2.0 * MARGIN - 0.2), sum(tall) / room)
-    left = float(boxes[0][0][0]) - 0.5 * ((width - 0.2) * inch - reach)
+    names = max(len(leg.name) - len("runner ") for leg in part.legs if leg.is_runner)
+    lie = views[0].across == 2  # ways start at the left, their ports' names before them
+    pad = 0.1 + NOTE / 72.0 * 0.65 * names if lie else MARGIN
+    inch = max(reach / (width - MARGIN - pad - 0.2), sum(tall) / room)
+    spare = 0.5 * (width - MARGIN - pad - 0.2 - reach / inch)
+    left = float(boxes[0][0][0]) - (pad + spare) * inch
     scale = shown.of_length(1.0)
-    names = [port_names(part, view, inch) for view in views]
-    above = [LINE * max((name.count("\n") for name in own.values()), default=0) for own in names]
+    called = [port_names(part, view, inch) for view in views]
+    above = [LINE * max(name.count("\n") for name in own.values()) for own in called]
     with styled():
         figure = canvas(width, 1.0)
         axes = figure.subplots()
@@ -59,14 +63,16 @@ def plan_figure(
         for n, view in enumerate(views):
             axes.text(scale * left, scale * (y - LINE * inch), fold(view.name, width - 0.2, NOTE),
                       fontsize=NOTE, va="bottom")  # fmt: skip
+            about = scale * np.array([left, left + 0.8 * (width - 0.2) * inch])
+            lines.append((about, np.full(2, scale * (y - 0.6 * LINE * inch))))
             y -= (LINE + MARGIN + above[n]) * inch
             shift = np.array([0.0, y - boxes[n][1][1]])
             for leg, outline in zip(part.legs, outlines[n], strict=True):
                 lines.append(draw_leg(axes, leg, outline, view, shift, scale))
                 if leg.is_runner:
-                    lines.append(draw_port(axes, leg, names[n], view, shift, inch, scale))
-            called = draw_joints(axes, part, view, shift, scale)
-            joints += [] if n else called
+                    lines.append(draw_port(axes, leg, called[n], view, shift, inch, scale))
+            met = draw_joints(axes, part, view, shift, scale)
+            joints += [] if n else met
             y -= tall[n] + MARGIN * inch
         _rule(axes, float(boxes[0][0][0]), y, inch, shown)
         y -= 0.8 * LINE * inch
@@ -80,9 +86,8 @@ def plan_figure(
         axes.set_axis_off()
         label_points(axes, joints, lines, (width - 0.2, -y / inch + 0.05))
         rows = title(figure, f"{design.name}: sketch to scale, without the wall")
-        rows += legend(figure, [axes], order=LABELS)
-        figure.set_layout_engine("compressed")
-        figure.set_figheight(-y / inch + 0.5 + 0.2 * rows)
+        below = legend(figure, [axes], order=LABELS)
+        place(figure, axes, 0.05 - y / inch, (0.1, 0.1), 0.0, (rows, below))
     return figure
 
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import Any
 
 from pulse1d.case.design import Design
 from pulse1d.case.shown import Shown
-from pulse1d.plots.look import LEAST, LETTER, PANEL, canvas, fold, legend, title
+from pulse1d.plots.look import LEAST, LETTER, PANEL, canvas, fold, legend, place, title
 from pulse1d.plots.style import COLOURS, HATCHES, PALE, WIDE, plain, styled
 from pulse1d.plots.unrolled import Stretch, Unrolled, unrolled
 
@@ -42,7 +42,8 @@ def runners_figure(
     longest = shown.of_length(max(way.length for own in ways for way in own)) or 1.0
     names = {way.port: fold(f"port {way.port}", 0.2 * width, 11) for own in ways for way in own}
     letters = max(len(row) for name in names.values() for row in name.split("\n"))
-    inch = 1.03 * longest / (width - LETTER * 11 / 72.0 * letters - 0.35)
+    sides = 1.1 * LETTER * 11 / 72.0 * letters + 0.15, 0.12  # short names run wide
+    inch = 1.03 * longest / (width - sum(sides))
     with styled():
         figure = canvas(width, 1.0)
         axes = figure.subplots()
@@ -64,10 +65,11 @@ def runners_figure(
         axes.set_xlabel(f"developed length from the port [{shown.length}]")
         pale = any(s.shared for own in ways for way in own for s in way.stretches)
         shared = "; paler: shared with other ports" if pale else ""
-        lines = title(figure, "Ways to the outlet rolled out, one scale along and across" + shared)
-        lines += legend(figure, [axes], order=(*KINDS, OTHERS, "joint", PLACE))
-        figure.set_layout_engine("compressed")
-        figure.set_figheight(y / inch + 1.05 + 0.2 * lines)
+        above = title(figure, "Ways to the outlet rolled out, one scale along and across" + shared)
+        kinds = {s.kind for own in ways for way in own for s in way.stretches if s.end > s.start}
+        order = (*KINDS, OTHERS, "joint", PLACE)
+        below = legend(figure, [axes], swatches(kinds), order)
+        place(figure, axes, y / inch, sides, 0.5, (above, below))
     return figure
 
 
@@ -132,18 +134,49 @@ def levels(labels: Sequence[tuple[float, str]], inch: float) -> list[int]:
     return found
 
 
-def _outline(axes: Any, piece: Stretch, y: float, shown: Shown) -> None:
+def look(kind: str, opacity: float) -> dict[str, Any]:
+    """Colour and hatch of a kind of piece.
+
+    Parameters
+    ----------
+    kind : str   [-]
+    opacity : float   0 .. 1 [-]
+    Returns
+    -------
+    look : dict   Of a matplotlib patch [-]
+    """
     from matplotlib.colors import to_rgba
 
+    return {
+        "facecolor": to_rgba(COLOURS[KINDS.get(kind, OTHER)], opacity),
+        "hatch": HATCHES[1] if kind == "bend" else "",
+        "edgecolor": "black",
+        "linewidth": 0.8,
+    }
+
+
+def swatches(kinds: Collection[str]) -> list[Any]:
+    """Samples of the kinds of pieces for a legend, those without a colour of their own together.
+
+    Parameters
+    ----------
+    kinds : collection of str   That are drawn [-]
+    Returns
+    -------
+    patches : list of matplotlib Patch   With labels [-]
+    """
+    from matplotlib.patches import Patch
+
+    shown = [kind for kind in KINDS if kind in kinds] + [OTHERS] * bool(set(kinds) - set(KINDS))
+    return [Patch(label=kind, **look(kind, 2.0 * PALE)) for kind in shown]
+
+
+def _outline(axes: Any, piece: Stretch, y: float, shown: Shown) -> None:
     ends = [shown.of_length(x) for x in (piece.start, piece.end)]
     tall = [0.5 * shown.of_length(h) for h in piece.sizes(1)]
-    known = piece.kind in KINDS
-    k = KINDS.get(piece.kind, OTHER)
     axes.fill(
         [*ends, *ends[::-1]], [y - tall[0], y - tall[1], y + tall[1], y + tall[0]],
-        facecolor=to_rgba(COLOURS[k], (0.5 if piece.shared else 2.0) * PALE),
-        hatch=HATCHES[1] if piece.kind == "bend" else "", edgecolor="black", linewidth=0.8,
-        label=piece.kind if known else OTHERS, zorder=2,
+        zorder=2, **look(piece.kind, (0.5 if piece.shared else 2.0) * PALE),
     )  # fmt: skip
     if not piece.is_round:
         wide = [0.5 * shown.of_length(w) for w in piece.sizes(0)]
