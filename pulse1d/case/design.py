@@ -30,6 +30,13 @@ from pulse1d.network.rows import Keys
 from pulse1d.steady.conditions import Bench
 
 HEAD_FORMAT = "pulse1d head 1"
+OTHER_FILES = {
+    HEAD_FORMAT: ("head file", "a case names its head with `head: FILE`"),
+    CALIBRATION_FORMAT: ("calibration", "a case names it with `calibration: FILE`"),
+    "pulse1d readings 1": ("file of bench readings", "`pulse1d reduce` reads readings"),
+    "pulse1d study 1": ("study", "`pulse1d sweep` and `search` read studies"),
+}
+"""By format: what a file is that is no case, and what to do with it."""
 OF_WHOLE_CASE = (topology_problems, bank_problems, lift_problems, duct_problems, metal_problems)
 _ANY_WALL: Layout = Layout.model_construct()  # type: ignore[call-arg]
 
@@ -82,16 +89,10 @@ def load(path: str | Path) -> Design:
     """
     path = Path(path)
     document = with_files(load_derived(path, defer=True))
-    if document.data.get("format") == HEAD_FORMAT:
-        raise InputError(
-            [
-                document.problem(
-                    ("format",),
-                    "this is a head file, not a case",
-                    "name a case; a case names its head with `head: FILE`",
-                )
-            ]
-        )
+    if (found := OTHER_FILES.get(str(document.data.get("format")))) is not None:
+        kind, remedy = found
+        message = f"this is a {kind}, not a case"
+        raise InputError([document.problem(("format",), message, f"name a case; {remedy}")])
     case = validate(Case, document, checks=(*OF_WHOLE_CASE, piece_problems))
     design = Design(case, path, document)
     try:

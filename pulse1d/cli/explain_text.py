@@ -155,9 +155,7 @@ def _formula(formula: Formula) -> str:
     lines = [formula.name, paragraph(formula.what)]
     if formula.formula:
         lines.append(paragraph(formula.formula, 4))
-    for said, text in (
-        ("takes", formula.takes), ("gives", formula.gives), ("limits:", formula.limits),
-    ):  # fmt: skip
+    for said, text in (("takes", formula.takes), ("gives", formula.gives)):
         lines += [paragraph(f"{said} {text}")] if text else []
     lines.append(paragraph(f"source: {formula.source}"))
     return "\n".join(lines)

@@ -38,7 +38,6 @@ def new(
     """Write a commented starter case, readings file or study."""
     from importlib.resources import files
 
-    from pulse1d import __version__
     from pulse1d.case.files import write_new
     from pulse1d.cli.telling import print_json
     from pulse1d.errors import InputError, Problem
@@ -63,15 +62,32 @@ def new(
     verbs = ("sweep", "search") if study else ("reduce",) if readings else ("check", "bench")
     following = [] if schema else [f"pulse1d {verb} {path}" for verb in verbs]
     if json:
-        print_json(
-            {
-                "schema": "pulse1d new 1",
-                "version": __version__,
-                "wrote": str(path),
-                "next": following,
-            }
-        )
+        print_json(record(path, following))
         return
     typer.echo(f"wrote {path}")
     if following:
         typer.echo(f"next: {', then '.join(following)}")
+
+
+def record(path: Path, following: list[str]) -> dict[str, object]:
+    """The object that ``pulse1d new --json`` prints.
+
+    ``{"schema", "version", "wrote", "next": [...]}``; ``next`` are the commands that go on from
+    the file, none behind a JSON Schema.
+
+    Parameters
+    ----------
+    path : Path   That was written [-]
+    following : list of str   [-]
+    Returns
+    -------
+    record : dict   [-]
+    """
+    from pulse1d import __version__
+
+    return {
+        "schema": "pulse1d new 1",
+        "version": __version__,
+        "wrote": str(path),
+        "next": following,
+    }

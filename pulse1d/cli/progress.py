@@ -32,7 +32,8 @@ class Progress:
             self._timer = threading.Timer(DELAY, self._show)
             self._timer.daemon = True
             self._timer.start()
-            self._stack.enter_context(_told_of_compiling(self))
+            if "numba" in sys.modules:  # a verb loads what it runs before it shows progress
+                self._stack.enter_context(_told_of_compiling(self))
         return self
 
     def __exit__(

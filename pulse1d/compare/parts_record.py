@@ -14,8 +14,9 @@ SCHEMA = "pulse1d parts 1"
 def parts_record(comparison: PartComparison) -> dict[str, Any]:
     """The object that ``pulse1d parts --json`` prints.
 
-    ``{"schema", "version", "base", "other", "names", "sessions", "test_pressure_pa", "reference":
-    {"p_pa", "t_k", "rh"}, "ports": [...], "whole": {...}, "mean_of_gains", "evenness": {part:
+    ``{"schema", "version", "base", "other", "names", "sessions": [{"file",
+    "bench", "date"}], "test_pressure_pa", "reference": {"p_pa", "t_k", "rh"},
+    "ports": [...], "whole": {...}, "mean_of_gains", "evenness": {part:
     {"spread", "variation"}}, "cautions": [...], "notes": [...]}``. Each port and the whole part:
     ``port``, ``base_m3_s``, ``other_m3_s`` (at the reference state, at exactly the test pressure;
     the whole part's are sums over ports), ``gain`` (of the other, relative to the base),

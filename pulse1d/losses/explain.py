@@ -9,7 +9,7 @@ from importlib import import_module
 from pulse1d.errors import InputError, Problem
 from pulse1d.losses.catalogue import PIECES
 from pulse1d.losses.explain_docs import constant_doc, formula_of, laws_of, named
-from pulse1d.losses.explain_piece import explain_piece, summary, told_of
+from pulse1d.losses.explain_piece import explain_piece, stated_limits, summary, told_of
 from pulse1d.losses.explained import Explained, cited
 from pulse1d.losses.law_catalogue import LAWS, LawEntry
 from pulse1d.losses.surface import Surface, surface_names
@@ -100,7 +100,7 @@ def explain_law(law: LawEntry) -> Explained:
         formulas=formulas,
         stations=law.stations,
         band=(),
-        validity=tuple(f"{f.name}: {f.limits}" for f in formulas if f.limits),
+        validity=tuple(stated_limits(formulas)),
         sources=cited(sources),
         tables=law.tables(),
     )

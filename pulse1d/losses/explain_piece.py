@@ -12,7 +12,7 @@ from pydantic import ValidationError
 from pulse1d import units
 from pulse1d.geometry.sections import Round
 from pulse1d.losses.element import Element, Station
-from pulse1d.losses.explain_docs import dimension_of, formula_of, keys_of, laws_of
+from pulse1d.losses.explain_docs import Formula, dimension_of, formula_of, keys_of, laws_of
 from pulse1d.losses.explain_rows import MACH, K_of, band_of
 from pulse1d.losses.explained import Explained, Values, cited
 from pulse1d.losses.piece import PieceBase
@@ -54,7 +54,7 @@ def explain_piece(piece: type[PieceBase]) -> Explained:
         formulas=formulas,
         stations=f"K on the dynamic pressure {elements[0].k_ref} of the piece (flow to the outlet)",
         band=tuple(bands(elements, station)),
-        validity=tuple(limits(elements)),
+        validity=(*limits(elements), *stated_limits(formulas)),
         sources=cited(sources),
         tables=tuple(tables(piece, told, station)),
     )
@@ -156,12 +156,27 @@ def limits(elements: tuple[Element, ...]) -> Iterator[str]:
         yield f"{limit.quantity} {limit.low:g} to {limit.high:g}: {limit.what}"
 
 
+def stated_limits(formulas: tuple[Formula, ...]) -> Iterator[str]:
+    """What functions say of where they hold.
+
+    Parameters
+    ----------
+    formulas : tuple of Formula   [-]
+    Returns
+    -------
+    lines : iterator of str   [-]
+    """
+    yield from (f"{one.name}: {one.limits}" for one in formulas if one.limits)
+
+
 def tables(piece: type[PieceBase], told: Told, station: Station) -> Iterator[Values]:
     """K over what the piece varies, by the solvers' own rows.
 
     Parameters
     ----------
-    piece, told, station : as elsewhere here
+    piece : class   Of the catalogue [-]
+    told : Told   With an example and what to vary [-]
+    station : Station   In front of the piece [SI]
     Returns
     -------
     tables : iterator of Values   A value that the piece refuses is left out [-]

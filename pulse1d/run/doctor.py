@@ -11,6 +11,8 @@ from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import Any
 
+from numba.core import event
+
 import pulse1d
 from pulse1d.run.doctor_checks import Check, fanno_check, shock_check, uncertainty_check
 
@@ -62,8 +64,6 @@ def examine() -> Examination:
     -------
     found : Examination   [SI]
     """
-    from numba.core import event
-
     compiled: list[str] = []
 
     class Counted(event.Listener):  # type: ignore[misc]

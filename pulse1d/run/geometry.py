@@ -19,8 +19,8 @@ SCHEMA = "pulse1d check 1"
 def check_record(designs: Sequence[Design], notes: Sequence[Sequence[Note]] = ()) -> dict[str, Any]:
     """The object that ``pulse1d check --json`` prints.
 
-    ``{"schema", "version", "cases": [...]}``, each case as ``geometry_record`` has it, and under
-    ``drawing_notes``, where they are asked for, ``[{"topic", "text", "reason", "source"}]``.
+    ``{"schema", "version", "cases": [...]}``, each case as below, and with ``--drawing-notes``
+    under ``drawing_notes`` rows of ``topic``, ``text``, ``reason``, ``source``.
 
     Parameters
     ----------
@@ -39,8 +39,14 @@ def check_record(designs: Sequence[Design], notes: Sequence[Sequence[Note]] = ()
 def geometry_record(design: Design) -> dict[str, Any]:
     """The geometry of one case.
 
-    ``{"case", "file", "legs": [{"leg", "from", "to", "length_m", "volume_m3", "roughness_m",
-    "pieces": [...]}], "runners": [...], "joints": [...]}``
+    ``{"case", "file", "legs": [...], "runners": [...], "joints": [...]}``. Each leg: ``leg``,
+    ``from``, ``to``, ``length_m``, ``volume_m3``, ``surface``, ``roughness_m``, ``pieces``. Each
+    piece: ``piece``, ``kind``, ``section_in``, ``section_out`` (in words), ``length_m``,
+    ``area_in_m2``, ``area_out_m2``, ``d_h_m``, ``volume_m3``, ``turn_rad``, ``area_change``. Each
+    runner, from port to outlet: ``port``, ``cylinders``, ``legs``, ``runner_length_m``,
+    ``length_m``, ``volume_m3``, ``least_area_m2``, ``turn_rad``, ``port_section``,
+    ``port_area_m2``, ``opening_section``, ``opening_area_m2``. Each joint: ``joint``, ``legs``,
+    ``distance_m`` (of each leg's end from its place), ``expected_m``, ``gap_m``.
 
     Parameters
     ----------

@@ -15,7 +15,20 @@ from pulse1d.run.life_bolts import PortBolts
 
 
 def life_record(results: Sequence[LifeResult], cautions: Sequence[str]) -> dict[str, Any]:
-    """Cautions first, then every design.
+    """The object that ``pulse1d life --json`` prints.
+
+    ``{"schema", "version", "cautions": [...], "designs": [...]}``. Each design: ``case``, ``file``,
+    ``design`` (digest), ``gas`` (``from``; ``legs``: ``T_k``, ``h_w_m2_k`` of each), ``metals`` by
+    part, ``notes``, ``hottest_k`` by node, ``peak_differences`` (``between`` two nodes,
+    ``difference_k``, ``at_s``), ``energy_gap`` (of the heat balance, relative), ``places``, worst
+    first, ``bolts_a_port``, ``bolts``, ``bolts_on_longer_sleeves``, ``end_stud`` (null, or
+    ``span_m``, ``slip_m``, ``clearance_m``, ``to_follow_m``, ``bending_strain``), ``sensitivity``
+    (``size``, ``from``, ``to``, ``life_factor``), ``sources``. Each place: ``place``,
+    ``hottest_k``, ``mismatch``, ``restraint``, ``from_legs``, ``strain_range``, ``weld``,
+    ``life_low``, ``life_middle``, ``life_high`` in starts, ``life_by_method``, ``refused``
+    (null, or why no life is told), ``reason``, ``notes``; strains and restraint are ratios. Each
+    bolt: ``port``, ``hottest_k``, ``compliance_m_n``, ``preload_n``, ``settled_n``, ``hot_n``,
+    ``cold_again_n``, ``least_n``, ``notes``. Null: no limit.
 
     Parameters
     ----------

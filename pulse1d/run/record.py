@@ -32,13 +32,16 @@ def bench_record(
     ``cda_m2``, ``mach_max``, ``mach_where``, ``band`` {p5, p50, p95} of mdot or null,
     ``variance_shares``, ``converged``, ``choked``, ``warnings``, and ``budget``: rows of
     ``element``, ``loss_pa``, ``k``, ``k_ref``, ``source`` in flow order that add up to
-    ``depression_pa``. Reference and depression are the first case's.
+    ``depression_pa``. Behind a head, ``part_alone`` of a port and ``head_alone`` of the case are
+    its flows by themselves, else null. With ``--march`` each case has ``marched``: rows of
+    ``port``, ``mdot_kg_s``, ``steady``, ``cells``. Each difference, relative to the first case:
+    ``base``, ``case`` and ``ports``: rows of ``port``, ``gain``, ``band``. Reference and
+    depression are the first case's.
 
     Parameters
     ----------
     results : list of BenchResult   The first is the base [SI]
-    marched : list of lists of Marched   The same ports by the wave solver; then each case has
-        ``marched``: rows of ``port``, ``mdot_kg_s``, ``steady``, ``cells`` [SI]
+    marched : list of lists of Marched   The same ports by the wave solver [SI]
     Returns
     -------
     record : dict   [SI]

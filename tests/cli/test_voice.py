@@ -19,15 +19,10 @@ from tests.cli.test_command_line import LOG, pulse1d
 VERBS = typer.main.get_command(app).commands  # type: ignore[attr-defined]
 READINGS = LOG.with_name("readings_log_tubular.yaml")
 QUICK: dict[str, tuple[object, ...]] = {
-    "check": (LOG,),
-    "bench": (LOG, "--samples", 0),
     "reduce": (READINGS,),
-    "parts": (READINGS, "--base", "log", "--other", "tubular"),
     "claim": (READINGS, "--base", "log", "--other", "tubular"),
-    "life": (LOG,),
-    "explain": ("mitre",),
 }
-"""Verbs that answer in a second or two, with what they need."""
+"""Verbs that answer in a second or two; the page on objects is tested with others."""
 
 
 def options(verb: str) -> set[str]:
@@ -79,12 +74,12 @@ def test_json_is_one_object_and_nothing_else(verb: str) -> None:
 
 
 def test_quiet_leaves_out_what_was_written(tmp_path: Path) -> None:
-    loud = pulse1d("bench", LOG, "--samples", 0, "--plot", tmp_path / "a.svg")
-    hushed = pulse1d("bench", LOG, "--samples", 0, "--plot", tmp_path / "b.svg", "--quiet")
-    assert "drawn: " in loud.stderr
+    loud = pulse1d("check", LOG, "--export", tmp_path / "a.json")
+    hushed = pulse1d("check", LOG, "--export", tmp_path / "b.json", "--quiet")
+    assert "exported: " in loud.stderr
     assert hushed.stderr == ""
     assert hushed.stdout == loud.stdout
-    assert (tmp_path / "b.svg").exists()
+    assert (tmp_path / "b.json").exists()
 
 
 def test_quiet_keeps_errors() -> None:
@@ -107,6 +102,8 @@ def test_quiet_keeps_errors() -> None:
         (("new", "x.yaml", "--layout", "csat"), "'csat' is no choice", "did you mean cast?"),
         (("doctor", "now"), "now: more than pulse1d doctor takes", "`pulse1d doctor --help`"),
         (("bench", "a\x1b[31m.yaml"), ".yaml: ", "remedy"),
+        (("check", READINGS), "this is a file of bench readings", "`pulse1d reduce`"),
+        (("check", LOG.with_name("study_details.yaml")), "this is a study", "`pulse1d sweep`"),
     ],
 )
 def test_errors_have_one_form(arguments: Sequence[object], message: str, remedy: str) -> None:
@@ -158,12 +155,19 @@ def test_a_closed_pipe_is_no_error() -> None:
     assert done.stderr == b""
 
 
-def test_drawing_notes_are_told_in_text_and_object() -> None:
+def test_drawing_notes_are_told() -> None:
     text = pulse1d("check", LOG, "--drawing-notes").stdout
     assert "the foundry's and the welder's own" in " ".join(text.split())
     assert max(map(len, text.splitlines())) <= 80
-    record = json.loads(pulse1d("check", LOG, "--drawing-notes", "--json").stdout)
-    (case,) = record["cases"]
-    for note in case["drawing_notes"]:
-        assert set(note) == {"topic", "text", "reason", "source"}
-        assert f"  {note['topic']}  " in text
+    for topic in ("port match", "least wall", "sealing face"):
+        assert f"  {topic}  " in text
+
+
+def test_new_tells_its_file_and_what_comes_next(tmp_path: Path) -> None:
+    result = pulse1d("new", "mine.yaml", "--json", cwd=tmp_path)
+    assert result.returncode == 0, result.stderr
+    record = json.loads(result.stdout)
+    assert record["schema"] == "pulse1d new 1"
+    assert record["wrote"] == "mine.yaml"
+    assert record["next"] == ["pulse1d check mine.yaml", "pulse1d bench mine.yaml"]
+    assert (tmp_path / "mine.yaml").exists()
