@@ -52,7 +52,7 @@ def cite(keys: str) -> str:
 OWN = {
     "exact": "conservation laws, no coefficient",
     "case": "stated in the case file",
-    "judgement": "judgement, no published source; see the note beside it",
+    "judgement": "judgement, no published source",
 }
 
 

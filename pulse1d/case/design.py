@@ -70,8 +70,11 @@ class Design:
 
     @cached_property
     def digest(self) -> str:
-        """Hash of what gas and engine see of the design; numerics and expectations apart."""
-        apart = {"numerics", "expect", "based_on", "durability"}
+        """Hash of what gas and engine see of the design; names, numerics, expectations apart."""
+        apart = {
+            **dict.fromkeys(("about", "numerics", "expect", "based_on", "durability"), True),
+            "joints": {"__all__": {"direction"}},  # of the plan, not of the flow
+        }
         what = self.case.model_dump(mode="json", exclude=apart)
         return hashlib.sha256(json.dumps(what, sort_keys=True).encode()).hexdigest()
 

@@ -12,13 +12,19 @@ from pulse1d.cli.flags import Cases, Json, Quiet
 
 def report(
     cases: Cases,
-    output: Annotated[Path, typer.Option(help="The page to write, such as compared.html.")],
+    output: Annotated[
+        Path,
+        typer.Option(help="The page to write, such as compared.html; an earlier one is renewed."),
+    ],
     readings: Annotated[
         list[Path] | None,
         typer.Option(help="Bench readings whose parts name the cases; may be repeated."),
     ] = None,
     study: Annotated[
         list[Path] | None, typer.Option(help="A study that was swept; may be repeated.")
+    ] = None,
+    speeds: Annotated[
+        str | None, typer.Option(help="Saved engine speeds to show, as in cycle; else all.")
     ] = None,
     at: Annotated[str | None, typer.Option(help="Speed of the port pressures, in rev/min.")] = None,
     downstream: Annotated[
@@ -43,16 +49,27 @@ def report(
     """Write the page a customer reads: findings, bands, sources."""
     from pulse1d.case.design import load
     from pulse1d.cli.report_run import apart, gathered, said, section_names, speed_option, written
+    from pulse1d.cli.speeds_option import speeds_option
     from pulse1d.cli.telling import print_json, told
     from pulse1d.report.write import page_path
 
     output = page_path(output)
     left_out = section_names(leave_out)
     speed = speed_option(at)
+    wanted = speeds_option(speeds) if speeds is not None else None
     designs = [load(path) for path in cases]
     apart(designs)
     evidence, stopped = gathered(
-        designs, readings or [], study or [], speed, downstream, bare, results, left_out, samples
+        designs,
+        readings or [],
+        study or [],
+        wanted,
+        speed,
+        downstream,
+        bare,
+        results,
+        left_out,
+        samples,
     )
     if stopped:
         typer.echo("interrupted; no page was written", err=True)

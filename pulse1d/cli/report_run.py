@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
+from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from pulse1d.case.design import Design, load
 from pulse1d.cli.options import names_option
@@ -21,6 +22,7 @@ from pulse1d.run.life import screen
 from pulse1d.run.saved_cycles import Cycles, saved_cycles
 from pulse1d.run.settings import settings
 
+T = TypeVar("T")
 ENGINE = ("engine", "pulses")
 
 
@@ -94,6 +96,7 @@ def gathered(
     designs: Sequence[Design],
     readings: Sequence[Path],
     studies: Sequence[Path],
+    speeds: Sequence[float] | None,
     speed: float | None,
     downstream: Path | None,
     bare: bool,
@@ -107,7 +110,8 @@ def gathered(
     ----------
     designs : sequence of Design   The first is the base [-]
     readings, studies : sequences of Path   [-]
-    speed : float or None   That the user named [rev/s]
+    speeds : sequence of float or None   Saved ones to show; None: all [rev/s]
+    speed : float or None   To be looked at closer [rev/s]
     downstream : Path or None   Case behind whose system the speeds were run [-]
     bare : bool   Also with the outlet open [-]
     results : Path or None   Folder of engine results [-]
@@ -118,12 +122,26 @@ def gathered(
     evidence, stopped : Evidence, bool   Whether the user stopped it [SI]
     Errors      InputError as from the readers, and for results of another state of a case.
     """
-    cycles = None if set(ENGINE) <= set(left_out) else _cycles(designs, downstream, bare, results)
+    problems: list[Problem] = []
+
+    def tried(make: Callable[[], T]) -> T | None:
+        """What can be had; what is refused is told with everything else that is."""
+        try:
+            return make()
+        except InputError as error:
+            problems.extend(error.problems)
+            return None
+
+    cycles = None
+    if not set(ENGINE) <= set(left_out):
+        cycles = tried(lambda: _cycles(designs, downstream, bare, speeds, results))
     chosen = speed_of(cycles, speed)
-    if speed is not None and chosen is None:
-        raise _not_saved(designs, cycles, speed)
-    found = tuple(swept(path) for path in studies)
-    read = tuple(readings_of(path, designs) for path in readings)
+    found = [tried(partial(swept, path)) for path in studies]
+    read = [tried(partial(readings_of, path, designs)) for path in readings]
+    if speed is not None and chosen is None and not problems:
+        problems.append(_not_saved(designs, cycles, speed))
+    if problems:
+        raise InputError(problems)
     living = [one for one in designs if one.case.durability and "life" not in left_out]
     base = designs[0].case.bench
     bench, life = [], []
@@ -140,7 +158,10 @@ def gathered(
                 break
             life.append(screen(design, sizes=False))
             watch(float(len(bench) + len(life)))
-    evidence = Evidence(tuple(designs), tuple(bench), read, cycles, chosen, tuple(life), found)
+    evidence = Evidence(
+        tuple(designs), tuple(bench), tuple(filter(None, read)), cycles, chosen, tuple(life),
+        tuple(filter(None, found)),
+    )  # fmt: skip
     return evidence, watch.stopped
 
 
@@ -178,7 +199,10 @@ def said(record: Mapping[str, Any]) -> str:
     lines = [paragraph(answer["text"], 0), ""]
     for one in answer["figures"]:
         lines.append(paragraph(f"{one['label']}: {one['value']} ({one['beneath']})"))
-    return "\n".join([*lines, "", paragraph(f"On the page: {', '.join(record['sections'])}.", 0)])
+    there = f"On the page: {', '.join(record['sections'])}."
+    if "inputs" in record["sections"]:
+        there += " The case files stand on it in full; --leave-out inputs keeps them back."
+    return "\n".join([*lines, "", paragraph(there, 0)])
 
 
 def _on(go: bool) -> None:
@@ -187,16 +211,20 @@ def _on(go: bool) -> None:
 
 
 def _cycles(
-    designs: Sequence[Design], downstream: Path | None, bare: bool, results: Path | None
+    designs: Sequence[Design],
+    downstream: Path | None,
+    bare: bool,
+    speeds: Sequence[float] | None,
+    results: Path | None,
 ) -> Cycles | None:
     source = load(downstream) if downstream is not None else None
-    return saved_cycles(settings(designs, source, bare), results)
+    return saved_cycles(settings(designs, source, bare), speeds, results)
 
 
-def _not_saved(designs: Sequence[Design], cycles: Cycles | None, speed: float) -> InputError:
+def _not_saved(designs: Sequence[Design], cycles: Cycles | None, speed: float) -> Problem:
     files = " ".join(str(design.path) for design in designs)
     asked = f"{60.0 * speed:g}"
     known = [f"{60.0 * one:g}" for one in cycles.speeds] if cycles is not None else []
     there = f"saved of all are {', '.join(known)}; or " if known else ""
     remedy = f"{there}run: pulse1d cycle {files} --speeds {asked}"
-    return InputError([Problem(f"--at: {asked} rev/min is not saved of all cases", remedy)])
+    return Problem(f"--at: {asked} rev/min is not saved of all cases", remedy)

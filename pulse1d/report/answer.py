@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from math import isfinite
 from statistics import fmean
 
 from pulse1d.compare.against import Comparison
 from pulse1d.compare.parts import PartComparison
+from pulse1d.compare.parts_record import name_of
 from pulse1d.report.blocks import Block, Figure, Figures, Points, Section, Words
-from pulse1d.report.evidence import Evidence
+from pulse1d.report.evidence import Evidence, Readings
 from pulse1d.report.words import banded, flow, pressure, signed, unit
 from pulse1d.run.bench import BenchResult
 from pulse1d.run.cycle_summary import differences
@@ -27,7 +29,7 @@ def answer(evidence: Evidence) -> Section:
     """
     figures = [
         *(_predicted(evidence, o) for o in evidence.bench[1:] if gains(evidence.bench[0], o)),
-        *(_measured(pair) for one in evidence.readings for pair in one.pairs),
+        *(_measured(pair, one) for one in evidence.readings for pair in one.pairs),
         *_engine(evidence),
     ]
     if len(evidence.designs) == 1:
@@ -96,17 +98,20 @@ def _predicted(evidence: Evidence, other: BenchResult) -> Figure:
     )
 
 
-def _measured(pair: PartComparison) -> Figure:
+def _measured(pair: PartComparison, readings: Readings) -> Figure:
     whole, rows = pair.whole, pair.rows
+    other, base = name_of(pair, rows.other), name_of(pair, rows.base)
     if whole.verdict == "not shown":
         value = "not shown"
         beneath = f"±{100 * whole.U:.1f} % at 95 %"
     else:
         value, beneath = f"{signed(whole.gain)} %", f"±{100 * whole.U:.1f} points at 95 %"
+    doubts = [v.named[0].what for _, v in readings.against if not v.explained and v.named]
+    doubt = f". In doubt: {'; '.join(doubts)}" if doubts else ""
     return Figure(
-        f"part {rows.other}: bench flow, measured",
+        f"{other}: bench flow, measured",
         value,
-        f"{beneath}, {min(whole.remounts)} remounts; base part {rows.base}",
+        f"{beneath}, {min(whole.remounts)} remounts; base {base}{doubt}",
     )
 
 
@@ -119,7 +124,7 @@ def _engine(evidence: Evidence) -> list[Figure]:
         return []
     for other in sweeps[1:]:
         rows = [r for r in differences(sweeps[0].summaries, other.summaries) if r.converged]
-        rows = [row for row in rows if row.torque == row.torque]
+        rows = [row for row in rows if isfinite(row.torque_share)]  # the base's torque is above 0
         if not rows:
             continue
         value = fmean(row.torque for row in rows)

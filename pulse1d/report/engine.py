@@ -88,14 +88,7 @@ def pulses(evidence: Evidence) -> Section | None:
         )
         blocks += [_matrix(name, one) for name, one in found]
     else:
-        case = evidence.base.path
-        blocks.append(
-            Words(
-                f"Who disturbs whom was not told apart at this speed; pulse1d cycle {case} "
-                f"--speeds {60.0 * speed:.5g} --interference does.",
-                "note",
-            )
-        )
+        blocks.append(Words("Who disturbs whom was not told apart at this speed.", "note"))
     return Section("pulses", "Pulses at the ports", tuple(blocks))
 
 

@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from pulse1d.case.design import Design
+from pulse1d.case.reader import read_yaml
 from pulse1d.case.readings import load_reduced
+from pulse1d.case.rows_csv import find_rows
 from pulse1d.case.shown import Shown, shown
 from pulse1d.compare.against import Comparison, hold_against
 from pulse1d.compare.faults import Verdict, judge
@@ -31,6 +33,8 @@ class Readings:
     """A file of bench readings, as far as it speaks of the cases."""
 
     path: Path
+    files: tuple[Path, ...]
+    """This file, and the table that it names."""
     reduction: Reduction
     parts: tuple[tuple[Design, str], ...]
     """Cases, and the part of each."""
@@ -97,8 +101,14 @@ def readings_of(path: Path, designs: Sequence[Design]) -> Readings:
         for design, name in parts
         if base and design is not designs[0]
     ]
+    table = find_rows(read_yaml(path, defer=True)).path
     return Readings(
-        path, reduction, tuple(parts), tuple((one, judge(one)) for one in against), tuple(pairs)
+        path=path,
+        files=tuple(dict.fromkeys((path, table))),
+        reduction=reduction,
+        parts=tuple(parts),
+        against=tuple((one, judge(one)) for one in against),
+        pairs=tuple(pairs),
     )
 
 

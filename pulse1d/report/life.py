@@ -7,7 +7,7 @@ from functools import partial
 from pulse1d.durability.transient import peak_difference
 from pulse1d.plots.life_bands import life_bands_figure
 from pulse1d.plots.life_heat import life_heat_figure
-from pulse1d.report.blocks import Block, Grid, Picture, Points, Section
+from pulse1d.report.blocks import Block, Grid, Picture, Points, Section, Words
 from pulse1d.report.evidence import Evidence
 from pulse1d.report.words import KELVIN
 from pulse1d.run.cautions import LIFE
@@ -48,6 +48,14 @@ def life(evidence: Evidence) -> Section | None:
             partial(life_heat_figure, results),
         ),
     ]
+    if evidence.cycles is not None:
+        blocks.append(
+            Words(
+                "Walls here are those of one start, in the gas named above each table; the "
+                "engine's table gives means of all pipes over a cycle at its speed.",
+                "note",
+            )
+        )
     for result in results:
         blocks += [_places(result), _heat(result)]
         if result.bolts:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from hashlib import sha256
+from pathlib import Path
+
 from pulse1d import __version__
 from pulse1d.report.blocks import Block, Fold, Grid, Points, Section, Words
 from pulse1d.report.evidence import Evidence
@@ -46,31 +49,54 @@ def inputs(evidence: Evidence) -> Section:
     -------
     section : Section   [-]
     """
-    rows: list[tuple[str, ...]] = []
+    files: dict[Path, str] = {}
     folds: list[Block] = []
+    solved = []
     for design in evidence.designs:
+        files |= dict.fromkeys(design.document.sources, design.name)
         numerics = design.case.numerics
-        rows.append(
+        solved.append(
             (
                 design.name,
-                str(design.path),
                 design.digest[:12],
                 f"{numerics.samples} samples, seed {numerics.seed}; cells {1e3 * numerics.cell:g} "
                 f"mm, CFL {numerics.cfl:g}, limiter {numerics.limiter}",
             )
         )
         folds += [Fold(f"{design.name}: {name}", text) for name, text in case_texts(design).items()]
-    for one in evidence.cycles.sweeps if evidence.cycles is not None else ():
-        rows.append((f"{one.provenance.case}, engine", str(one.path), one.provenance.key, "saved"))
+    for one in evidence.readings:
+        files |= dict.fromkeys(one.files, "readings")
+    for sweep in evidence.cycles.sweeps if evidence.cycles is not None else ():
+        files[sweep.path] = f"{sweep.provenance.case}, engine"
     for swept in evidence.studies:
-        rows.append((swept.study.name, str(swept.path), swept.study.key[:12], "saved"))
+        files[swept.study.path] = swept.study.name
+        if swept.path is not None:
+            files[swept.path] = swept.study.name
         folds.append(Fold(f"Study: {swept.study.path.name}", swept.study.document.text))
-    blocks: tuple[Block, ...] = (
+    blocks = (
         Words(f"Computed by pulse1d {__version__} from the files below."),
-        Grid("What was read", ("what", "file", "hash", "solved with"), tuple(rows), texts=4),
+        Grid(
+            "What was read; SHA-256 of each file, its first sixteen digits",
+            ("file", "of", "SHA-256"),
+            tuple((str(path), of, _sha256(path)) for path, of in files.items()),
+            texts=3,
+        ),
+        Grid(
+            "How it was solved; the key is a hash of what gas and engine see of a design",
+            ("design", "key", "solved with"),
+            tuple(solved),
+            texts=3,
+        ),
         *folds,
     )
     return Section("inputs", "Inputs and provenance", blocks)
+
+
+def _sha256(path: Path) -> str:
+    try:
+        return sha256(path.read_bytes()).hexdigest()[:16]
+    except OSError:
+        return "no longer there"
 
 
 def sources(evidence: Evidence) -> Section:
@@ -87,7 +113,7 @@ def sources(evidence: Evidence) -> Section:
     found = {text for design in evidence.designs for text in citations(design, *more)}
     cited = {part for text in found for part in text.split(" | ")}
     blocks = (
-        Words("Coefficients, with what each rests on; pulse1d explain tells formula and band."),
+        Words("What the coefficients in use rest on."),
         Points(tuple(sorted(cited))),
     )
     return Section("sources", "Sources", blocks)

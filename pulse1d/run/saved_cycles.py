@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -43,13 +43,16 @@ class Cycles:
 
 
 def saved_cycles(
-    settings: Sequence[tuple[Setting, Sequence[Design]]], output: Path | None = None
+    settings: Sequence[tuple[Setting, Sequence[Design]]],
+    speeds: Collection[float] | None = None,
+    output: Path | None = None,
 ) -> Cycles | None:
-    """Every speed that is saved of the designs as they are now.
+    """Speeds that are saved of the designs as they are now.
 
     Parameters
     ----------
     settings : sequence of (Setting, designs)   [-]
+    speeds : collection of float or None   Those wanted; None: all [rev/s]
     output : Path or None   Folder in place of the one beside each case [-]
     Returns
     -------
@@ -67,8 +70,12 @@ def saved_cycles(
             folder = results_folder(design.path, output)
             path = result_path(folder, VERB, about.key)
             known = saved(path)
+            missing = sorted(set(speeds or ()) - set(known))
+            if known and missing:
+                problems.append(_to_run("speeds that are asked for are not saved", design, missing))
+                continue
             if known:
-                answers = tuple(known[speed] for speed in sorted(known))
+                answers = tuple(known[s] for s in sorted(known) if speeds is None or s in speeds)
                 sweeps.append(
                     CaseSweep(design, answers, len(answers), (), path, about, setting)
                 )  # fmt: skip
@@ -76,25 +83,25 @@ def saved_cycles(
             without.append(f"{design.name}{setting.spoken}")
             older = _older(folder, about.case)
             if older:
-                speeds = ",".join(f"{speed:g}" for speed in older)
-                problems.append(
-                    Problem(
-                        "the saved engine speeds are of another state of this case",
-                        f"run: pulse1d cycle {design.path} --speeds {speeds}",
-                        str(design.path),
-                    )
-                )
+                told = "the saved engine speeds are of another state of this case"
+                problems.append(_to_run(told, design, older))
     if problems:
         raise InputError(problems)
     return Cycles(tuple(sweeps), tuple(dict.fromkeys(without))) if sweeps else None
 
 
+def _to_run(message: str, design: Design, speeds: Sequence[float]) -> Problem:
+    text = ",".join(f"{60.0 * speed:.6g}" for speed in speeds)
+    remedy = f"run: pulse1d cycle {design.path} --speeds {text}"
+    return Problem(message, remedy, str(design.path))
+
+
 def _older(folder: Path, case: str) -> list[float]:
-    """Speeds that were saved under the case's name, whatever its state was then."""
+    """Speeds [rev/s] that were saved under the case's name, whatever its state was then."""
     found: set[float] = set()
     for path in sorted(folder.glob(f"{VERB}-*{SUFFIX}")):
         with suppress(InputError, KeyError):
             dataset = load(path)
             if dataset.attrs.get("case") == case:
-                found |= {round(float(speed), 6) for speed in dataset["rev_per_min"].values}
+                found |= {float(speed) for speed in dataset["speed"].values}
     return sorted(found)

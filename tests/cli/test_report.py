@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import re
 import shutil
@@ -108,7 +109,7 @@ def test_numbers_are_those_of_bench_and_parts(pump_page: Page) -> None:
     )  # fmt: skip
     gain = f"{100 * parts['whole']['gain']:+.1f} %"
     figures = {one["label"]: one for one in record["answer"]["figures"]}
-    assert figures["part tubular: bench flow, measured"]["value"] == gain
+    assert figures["pump tubular: bench flow, measured"]["value"] == gain
     assert all("base" in one["beneath"] for one in figures.values())
     assert "the base of every percentage here" in words
 
@@ -138,6 +139,14 @@ def test_saved_speeds_are_read_and_not_marched(single: Path) -> None:
         for speed in case["speeds"]:
             assert f"{speed['rev_per_min']:.5g} {speed['torque_nm']:.1f}" in words
     assert "Who disturbs whom at 3000 rev/min" in words  # the speed at which that was told
+    some = single / "some.html"
+    assert invoke(
+        "report", *cases, "--output", some, "--speeds", "2000,4000", "--samples", 0
+    ).exit_code == 0  # fmt: skip
+    shown = next(one for one in read(some).all("section") if one.attributes["id"] == "engine")
+    firsts = {row.children[0].words for row in shown.all("tr")}
+    assert {"2000", "4000"} <= firsts
+    assert "3000" not in firsts
     other = single / "at.html"
     assert invoke("report", *cases, "--output", other, "--at", 4000, "--samples", 0).exit_code == 0
     assert "was not told apart at this speed" in " ".join(read(other).words.split())
@@ -150,6 +159,9 @@ def test_speeds_of_another_state_are_refused_with_the_command(single: Path, tmp_
     page = tmp_path / "page.html"
     told = problem(invoke("report", case, "--output", page))
     assert f"run: pulse1d cycle {case} --speeds 2000,3000,4000" in told
+    both = problem(invoke("report", case, "--output", page, "--readings", tmp_path / "none.yaml"))
+    assert "another state" in both  # what is wrong is told together
+    assert "none.yaml" in both
     assert not page.exists()
     without = invoke("report", case, "--output", page, "--leave-out", "engine,pulses")
     assert without.exit_code == 0, without.output
@@ -160,9 +172,42 @@ def test_a_speed_that_is_not_saved_is_named_with_the_command(single: Path, tmp_p
     told = problem(invoke("report", case, "--output", tmp_path / "p.html", "--at", 2500))
     assert "saved of all are 2000, 3000, 4000" in told
     assert "--speeds 2500" in told
+    told = problem(invoke("report", case, "--output", tmp_path / "p.html", "--speeds", "2000,2500"))
+    assert f"run: pulse1d cycle {case} --speeds 2500" in told
     assert "no speed" in problem(
         invoke("report", case, "--output", tmp_path / "p.html", "--at", "x")
     )
+
+
+def test_a_speed_without_torque_gives_no_percentage(single: Path, tmp_path: Path) -> None:
+    folder = Path(shutil.copytree(single, tmp_path / "cases"))
+    cases = [folder / "plain.yaml", folder / "megaphone.yaml"]
+    assert invoke("cycle", *cases, "--speeds", "20000", "--json").exit_code in (0, 3)
+    page = tmp_path / "page.html"
+    result = invoke("report", *cases, "--output", page, "--samples", 0)
+    assert result.exit_code == 0, result.output
+    assert not re.search(r"\bnan\b", read(page).all("main")[0].words, re.I)
+    assert "mean of 3 speeds" in " ".join(result.stdout.split())
+
+
+def test_a_word_about_the_case_leaves_its_speeds_valid(single: Path, tmp_path: Path) -> None:
+    folder = Path(shutil.copytree(single, tmp_path / "cases"))
+    case = folder / "plain.yaml"
+    case.write_text(case.read_text().replace("one bend, 900 mm", "one bend, about 900 mm"))
+    result = invoke("report", case, "--output", tmp_path / "page.html", "--samples", 0, "--json")
+    assert result.exit_code == 0, result.output
+    assert "engine" in json.loads(result.stdout)["sections"]
+
+
+def test_every_file_read_is_named_with_its_hash(pump_page: Page) -> None:
+    words = read(pump_page[0]).words
+    for path in (PUMP / "log.yaml", PUMP / "head.yaml", PUMP / "readings_log_tubular.yaml"):
+        assert hashlib.sha256(path.read_bytes()).hexdigest()[:16] in words
+
+
+def test_a_measured_gain_in_doubt_says_so_beside_it(pump_page: Page) -> None:
+    figures = {one["label"]: one for one in pump_page[1]["answer"]["figures"]}
+    assert "In doubt: port 3 alone" in figures["pump tubular: bench flow, measured"]["beneath"]
 
 
 def test_every_text_of_a_user_is_escaped(tmp_path: Path) -> None:
