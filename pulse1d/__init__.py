@@ -11,8 +11,10 @@ _PUBLIC = {
     "Design": "pulse1d.case.design",
     "predict_bench": "pulse1d.run.bench",
     "BenchResult": "pulse1d.run.bench",
+    "march_cycle": "pulse1d.run.cycle",
     "pulse": "pulse1d.run.pulse",
     "PulseResult": "pulse1d.run.pulse",
+    "screen": "pulse1d.run.life",
     "InputError": "pulse1d.errors",
 }
 
@@ -23,8 +25,10 @@ __all__ = [
     "PulseResult",
     "__version__",
     "load",
+    "march_cycle",
     "predict_bench",
     "pulse",
+    "screen",
 ]
 
 

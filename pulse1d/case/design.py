@@ -9,17 +9,19 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
+from pulse1d.case import kinds
 from pulse1d.case.alone import alone
 from pulse1d.case.banks import bank_problems
 from pulse1d.case.derive import load_derived
-from pulse1d.case.document import Document
+from pulse1d.case.document import Document, shown
 from pulse1d.case.duct_pieces import duct_problems
 from pulse1d.case.durable import metal_problems
 from pulse1d.case.engine_head import lift_problems
 from pulse1d.case.files import inside
+from pulse1d.case.kinds import refuse_other
 from pulse1d.case.problems import validate
 from pulse1d.case.reader import read_yaml
-from pulse1d.case.schema import CALIBRATION_FORMAT, Case, Head
+from pulse1d.case.schema import Case, Head
 from pulse1d.case.topology import topology_problems
 from pulse1d.errors import InputError, Problem
 from pulse1d.geometry.sections import Section
@@ -29,14 +31,6 @@ from pulse1d.network.network import Network, PieceErrors, build
 from pulse1d.network.rows import Keys
 from pulse1d.steady.conditions import Bench
 
-HEAD_FORMAT = "pulse1d head 1"
-OTHER_FILES = {
-    HEAD_FORMAT: ("head file", "a case names its head with `head: FILE`"),
-    CALIBRATION_FORMAT: ("calibration", "a case names it with `calibration: FILE`"),
-    "pulse1d readings 1": ("file of bench readings", "`pulse1d reduce` reads readings"),
-    "pulse1d study 1": ("study", "`pulse1d sweep` and `search` read studies"),
-}
-"""By format: what a file is that is no case, and what to do with it."""
 OF_WHOLE_CASE = (topology_problems, bank_problems, lift_problems, duct_problems, metal_problems)
 _ANY_WALL: Layout = Layout.model_construct()  # type: ignore[call-arg]
 
@@ -70,9 +64,11 @@ class Design:
 
     @cached_property
     def digest(self) -> str:
-        """Hash of what gas and engine see of the design; names, numerics, expectations apart."""
-        apart = {
-            **dict.fromkeys(("about", "numerics", "expect", "based_on", "durability"), True),
+        """Hash of what gas and engine see of the design, under its name; notes, numerics and
+        expectations apart."""
+        apart: dict[str, Any] = {
+            **dict.fromkeys(("numerics", "expect", "based_on", "durability"), True),
+            "about": {"notes"},
             "joints": {"__all__": {"direction"}},  # of the plan, not of the flow
         }
         what = self.case.model_dump(mode="json", exclude=apart)
@@ -91,11 +87,11 @@ def load(path: str | Path) -> Design:
     Errors      InputError with every problem found, each with file, line and remedy.
     """
     path = Path(path)
+    if path.suffix.lower() == ".csv":
+        message = "this is a table, not a case"
+        raise InputError([Problem(message, "name a case; readings name their table", shown(path))])
     document = with_files(load_derived(path, defer=True))
-    if (found := OTHER_FILES.get(str(document.data.get("format")))) is not None:
-        kind, remedy = found
-        message = f"this is a {kind}, not a case"
-        raise InputError([document.problem(("format",), message, f"name a case; {remedy}")])
+    refuse_other(document, kinds.CASE, "a case", "name a case")
     case = validate(Case, document, checks=(*OF_WHOLE_CASE, piece_problems))
     design = Design(case, path, document)
     try:
@@ -147,8 +143,8 @@ def with_files(document: Document) -> Document:
     document : Document   `head` and `calibration` are mappings [-]
     Errors      InputError when a file cannot be read or is of another kind.
     """
-    document = with_file(document, "head", HEAD_FORMAT)
-    return with_file(document, "calibration", CALIBRATION_FORMAT)
+    document = with_file(document, "head", kinds.HEAD)
+    return with_file(document, "calibration", kinds.CALIBRATION)
 
 
 def with_file(document: Document, key: str, known: str) -> Document:

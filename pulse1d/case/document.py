@@ -105,6 +105,18 @@ def listed(words: Iterable[str], most: int = 30) -> str:
     return ", ".join(every[:most]) + (", ..." if len(every) > most else "")
 
 
+def row_ranges(numbers: Iterable[int], most: int = 30) -> str:
+    """Numbers of rows as people list them, the first ``most`` stretches: 2, 5, 8 to 12."""
+    spans: list[list[int]] = []
+    for number in sorted(numbers):
+        if spans and number == spans[-1][1] + 1:
+            spans[-1][1] = number
+        else:
+            spans.append([number, number])
+    pairs = (f"{a}" if a == b else f"{a} to {b}" if b > a + 1 else f"{a}, {b}" for a, b in spans)
+    return listed(pairs, most)
+
+
 @lru_cache(maxsize=8)
 def _lines(text: str) -> tuple[str, ...]:
     return tuple(_BREAK.split(text))

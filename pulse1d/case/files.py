@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import codecs
 import os
+import re
 import stat
 from pathlib import Path, PureWindowsPath
 
@@ -25,6 +26,9 @@ MAX_LISTED = 2000
 """Files of a folder that are looked at for a likely name: keeps a huge folder from stalling."""
 OTHERS = 5
 """Names offered when no name in the folder is alike: what one glance takes in."""
+MAX_PEEK = 4000
+"""Bytes of a file in which its format is looked for: past any comment at its top."""
+_PART_OF_A_CASE = re.compile(rb"^format: *pulse1d (head|calibration) ", re.M)
 _UTF16 = (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)
 _UNREADABLE = (OSError, RuntimeError, ValueError)
 """What a hostile name raises: no access, name too long, a ring of links, a zero byte in it."""
@@ -156,7 +160,7 @@ def _read_bytes(path: Path) -> bytes:
         with path.open("rb") as stream:
             return stream.read(MAX_BYTES)
     except FileNotFoundError as error:
-        raise _refused(path, "the file is not there", _others(path)) from error
+        raise _refused(path, "the file is not there", _others(path, alone=True)) from error
     except _UNREADABLE as error:
         reason = (getattr(error, "strerror", None) or "bad name").lower()
         remedy = "check its name and that you may read it"
@@ -176,8 +180,12 @@ def _not_utf8(path: Path, raw: bytes, start: int) -> Problem:
     return Problem(message, remedy, shown(path), line, quoted)
 
 
-def _others(path: Path) -> str:
-    """Remedy for a name that is not there: the nearest name in its folder, or some of them."""
+def _others(path: Path, alone: bool = False) -> str:
+    """Remedy for a name that is not there: the nearest name in its folder, or some of them.
+
+    Only names with the same ending count, and of files to be opened ``alone`` none that a case
+    names.
+    """
     folder = path.parent
     try:
         with os.scandir(folder) as entries:
@@ -185,11 +193,28 @@ def _others(path: Path) -> str:
     except _UNREADABLE:
         return f"the folder {str(folder)!r} is not there either; check the path"
     names = sorted(name for name in names if not FORBIDDEN.search(name) and name[0] != ".")
-    near = nearest(path.name, names)
-    if near:
-        return f"did you mean {near!r}?"
-    alike = [name for name in names if Path(name).suffix == path.suffix] or names
+    alike = [name for name in names if _ending(Path(name)) == _ending(path)]
+    stems = {Path(name).stem: name for name in alike}
+    near = nearest(path.stem, stems)
+    if near and not (alone and _named_by_a_case(folder / stems[near])):
+        return f"did you mean {stems[near]!r}?"
+    alike = alike or names
     return f"its folder holds {listed(alike, OTHERS)}" if alike else "its folder is empty"
+
+
+def _ending(path: Path) -> str:
+    return ".yaml" if path.suffix == ".yml" else path.suffix
+
+
+def _named_by_a_case(path: Path) -> bool:
+    """Whether a file is a head or a calibration, which no verb reads by itself."""
+    try:
+        if not path.is_file():  # opening a pipe would wait for its writer
+            return False
+        with path.open("rb") as stream:
+            return _PART_OF_A_CASE.search(stream.read(MAX_PEEK)) is not None
+    except _UNREADABLE:
+        return False
 
 
 def _tidy(path: Path) -> Path:

@@ -63,6 +63,8 @@ def read_measured(path: Path) -> Measured:
     text = read_text(path)
     source = Source(path, 1, text, text)
     cells = cut(source)
+    if cells.problems:
+        raise InputError(list(cells.problems))
     columns = _columns(cells)
     across = next((name for name in KINDS if name in columns), None)
     if across is None or set(columns) != {across, KINDS[across]}:

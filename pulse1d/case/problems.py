@@ -218,6 +218,8 @@ class Find:
             return need, "lengthen it" if least else "shorten it"
         if self.kind in NEEDS or self.kind.split("_")[0] in NEEDS:
             need, remedy = NEEDS[self.kind.split("_")[0]]
+            if self.trail.kind_key == "shape" and self.kind.startswith("model"):
+                remedy = f"write it like {{shape: round, bore: {_length(self.item['input'])}}}"
             return need, remedy
         text = str(self.item["msg"]).removeprefix("Input should ")
         return (text if text != self.item["msg"] else f"be right ({text})"), self._example()
@@ -287,6 +289,18 @@ def _in_unit_of(given: Any, limit: float) -> str:
         except UnitError:
             continue
     return f"{limit:.7g}"
+
+
+def _length(given: Any) -> str:
+    """A length as it was given, else an example of one."""
+    like = units.EXAMPLE["length"].split(" or ")[0]
+    if not isinstance(given, str) or len(given) > 20:
+        return like
+    try:
+        units.parse(given, "length")
+    except UnitError:
+        return like
+    return given.strip()
 
 
 def _brief(value: Any) -> str:

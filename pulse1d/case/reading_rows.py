@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
-from typing import TypeAlias
+from dataclasses import dataclass, field
 
 from pulse1d import units
 from pulse1d.case.document import listed, nearest
 from pulse1d.case.reading_columns import COUNT, METER_COLUMNS, TEXT, Column
+from pulse1d.case.reading_told import Off, Topic, grouped, wrong_by_one_factor
 from pulse1d.case.rows_csv import Cells, Decimals
 from pulse1d.errors import Problem, UnitError
+from pulse1d.measure.meters import beyond_scale
 from pulse1d.measure.reading import Reading
 from pulse1d.measure.spec import (
     CriticalNozzle,
@@ -36,12 +36,12 @@ WRONG_UNIT = 0.5
 """Share of the test pressure that a slip of the hand does not reach [-]."""
 _DEGREES = "a bench's air lies between -43 and 157 degC"
 _ROOM = "a barometer reads 500 to 1200 hPa; give the station's own pressure"
+STATED = "stated test pressure"
+"""Topic of rows that were not read at it."""
 MOST_GUESSES = 200
 """Most different words of a table that are compared with what was meant; bounds the time."""
 SHOWN = 60
 """Longest word of a cell that a message repeats [characters]."""
-Topic: TypeAlias = tuple[str, str]
-"""Column and remedy of a problem."""
 
 
 @dataclass(frozen=True)
@@ -60,6 +60,8 @@ class RowsRead:
 
     readings: tuple[Reading, ...]
     problems: tuple[Problem, ...]
+    ports: Mapping[str, Mapping[str, int]] = field(default_factory=dict)
+    """Part to the ports that rows name, sound or not, each with the line where it is first."""
 
 
 def read_rows(cells: Cells, columns: Mapping[str, Column], known: Known) -> RowsRead:
@@ -81,23 +83,31 @@ def read_rows(cells: Cells, columns: Mapping[str, Column], known: Known) -> Rows
     guesses = _Guesses()
     readings: list[Reading] = []
     problems: list[tuple[Topic, Problem]] = []
+    ports: dict[str, dict[str, int]] = {}
+    offs: list[Off] = []
     for line, row in cells.rows:
         reader = _Row(cells, columns, known, decimals, guesses, line, row)
         reading = reader.reading()
         problems += reader.problems
         if reading is not None and not reader.problems:
             readings.append(reading)
-    return RowsRead(tuple(readings), tuple(_without_echoes(problems, len(cells.rows))))
-
-
-def _without_echoes(problems: list[tuple[Topic, Problem]], rows: int) -> list[Problem]:
-    """What is wrong with a column in every row is one slip, told once."""
-    counts = Counter(topic for topic, _ in problems)
-    kept: dict[Topic, Problem] = {}
-    for topic, problem in problems:
-        if rows > 1 and counts[topic] == rows:
-            kept.setdefault(topic, replace(problem, message=f"{problem.message}, in every row"))
-    return [*kept.values(), *(problem for topic, problem in problems if topic not in kept)]
+        ports.setdefault(reader.text("part"), {}).setdefault(reader.text("port"), line)
+        offs += [reader.off] if reader.off else []
+    told: list[Problem] = []
+    if offs and known.set_up is not None:
+        set_up, unit = known.set_up, columns["test pressure"].unit
+        alike, message, remedy = wrong_by_one_factor(
+            offs, set_up.test_pressure, unit, set_up.tolerance
+        )
+        if alike:
+            told = [cells.source.problem(cells.heading_line, message, remedy)]
+            problems = [
+                (topic, problem)
+                for topic, problem in problems
+                if topic[0] != STATED or problem.line not in alike
+            ]
+    told += grouped(problems, len(cells.rows))
+    return RowsRead(tuple(readings), tuple(told), ports)
 
 
 class _Guesses:
@@ -130,6 +140,7 @@ class _Row:
         self.cells, self.columns, self.known = cells, columns, known
         self.decimals, self.guesses, self.line, self.row = decimals, guesses, line, row
         self.problems: list[tuple[Topic, Problem]] = []
+        self.off: Off | None = None
 
     def told(self, column: str, message: str, remedy: str) -> None:
         problem = self.cells.source.problem(self.line, message, remedy)
@@ -256,7 +267,11 @@ class _Row:
             if other != name and self.text(other):
                 message = f"{other} has a value, but meter {meter!r} is a {spec.kind}"
                 self.told(other, message, f"leave the cell empty; its reading stands in {name!r}")
-        return self.positive(name, zero=what == "leak")
+        value = self.positive(name, zero=what == "leak")
+        if value is not None and (beyond := beyond_scale(spec, value)):
+            message, _, remedy = beyond.partition("; ")
+            self.told(name, f"{name} {self.text(name)}: {message}", remedy)
+        return value
 
     def air(self, name: str, of_room: Callable[[RoomAir], float]) -> float | None:
         """A state of the air: from its cell, else the room's."""
@@ -279,6 +294,7 @@ class _Row:
         set_up = self.known.set_up
         if set_up is None or value is None or what == "leak" or set_up.several_pressures:
             return
+        self.off = Off(self.line, value / set_up.test_pressure)
         off = value / set_up.test_pressure - 1.0
         if abs(off) > set_up.tolerance * (1.0 + 1e-9):
             unit = self.columns["test pressure"].unit
@@ -287,7 +303,7 @@ class _Row:
             if abs(off) > WRONG_UNIT:
                 again = f"check the number and the column's unit, [{unit}]"
             self.told(
-                "test pressure",
+                STATED,
                 f"test pressure {self.text('test pressure')} {unit} lies {100 * off:+.1f} % off "
                 f"the stated {stated:.4g} {unit}",
                 f"{again}, or write 'several pressures: true' under 'set-up:'",

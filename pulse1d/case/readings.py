@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import Any, TypeVar
 
 from pydantic import Field, TypeAdapter, ValidationError
 
+from pulse1d.case import kinds
 from pulse1d.case.design import Design, load
 from pulse1d.case.document import MAX_PROBLEMS, Document, Place, listed, nearest, shown
 from pulse1d.case.files import inside
+from pulse1d.case.kinds import refuse_other
 from pulse1d.case.problems import validate
 from pulse1d.case.reader import read_yaml
 from pulse1d.case.reading_columns import ColumnNote, find_columns
 from pulse1d.case.reading_head import head_problems
 from pulse1d.case.reading_rows import Known, RowsRead, read_rows
+from pulse1d.case.reading_told import Topic, grouped
 from pulse1d.case.rows_csv import Source, cut, find_rows
 from pulse1d.errors import InputError, Problem
 from pulse1d.measure.reading import Reading, Session
@@ -28,8 +31,6 @@ from pulse1d.spec import FROM_TEXT
 T = TypeVar("T")
 METER: TypeAdapter[Meter] = TypeAdapter(Meter)
 """Made once: a file may hold many meters."""
-CASE = "pulse1d case 1"
-"""Format of the file that is handed over most often instead of readings."""
 
 
 class ReadingsFile(Header):
@@ -61,13 +62,12 @@ def load_readings(path: str | Path) -> Session:
         remedy = f"name it in a readings file by 'rows: {path.name}'; 'pulse1d new FILE.yaml "
         raise InputError([Problem(message, f"{remedy}--readings' writes one", shown(path))])
     document = read_yaml(path, defer=True)
-    if document.data.get("format") == CASE and not {"rows", "set-up"} & set(document.data):
-        message, remedy = "this is a case file, not bench readings", "name the file of readings"
-        raise InputError([document.problem(("format",), message, remedy)])
+    what, remedy = "bench readings", "name the file of readings"
+    refuse_other(document, kinds.READINGS, what, remedy, ("rows", "set-up"))
     known = _known(document.data)
     rows, source, problems = _rows(document, known)
     problems += head_problems(document, rows.readings, _alone)
-    problems += _case_problems(document, known, rows.readings, source)
+    problems += _case_problems(document, known, rows.ports, source)
     kept = problems[:MAX_PROBLEMS]
     file = validate(ReadingsFile, document, checks=(lambda _: kept,))
     names = set(Header.model_fields)
@@ -87,16 +87,15 @@ def in_file(path: str | Path, error: InputError) -> InputError:
     error : InputError   [-]
     """
     source = find_rows(read_yaml(Path(path), defer=True))
-    return InputError(
-        [
-            problem
-            if problem.file
-            else source.problem(problem.line, problem.message, problem.remedy)
-            if problem.line is not None
-            else replace(problem, file=shown(Path(path)))
-            for problem in error.problems
-        ]
-    )
+    found: list[Problem] = []
+    of_rows: list[tuple[Topic, Problem]] = []
+    for problem in error.problems:
+        if problem.file or problem.line is None:
+            found.append(problem if problem.file else replace(problem, file=shown(Path(path))))
+        else:
+            placed = source.problem(problem.line, problem.message, problem.remedy)
+            of_rows.append((("", problem.remedy), placed))
+    return InputError([*found, *grouped(of_rows, 0)])
 
 
 def load_reduced(path: str | Path) -> Reduction:
@@ -134,9 +133,11 @@ def _rows(document: Document, known: Known) -> tuple[RowsRead, Source | None, li
     sound = {name: note for name, note in notes.items() if note is not None}
     columns = find_columns(document, cells, sound, ignored)
     rows = read_rows(cells, columns.found, known)
-    problems = [*columns.problems, *rows.problems, *sequence_problems(rows.readings, source)]
+    problems = [*cells.problems, *columns.problems, *rows.problems]
+    sequence = sequence_problems(rows.readings, source)
+    problems += grouped([(("", p.remedy), p) for p in sequence], len(cells.rows))
     what = columns.found.get("what")
-    if what and all(row[what.index] in ("leak", "check") for _, row in cells.rows):
+    if what and cells.rows and all(row[what.index] in ("leak", "check") for _, row in cells.rows):
         message, remedy = "no row is a reading of a part", "add rows whose 'what' is part"
         problems.append(source.problem(cells.heading_line, message, remedy))
     return rows, source, problems
@@ -191,14 +192,14 @@ def _key(reading: Reading) -> tuple[str, str, str, int]:
 
 
 def _case_problems(
-    document: Document, known: Known, readings: Iterable[Reading], source: Source | None
+    document: Document,
+    known: Known,
+    ports_read: Mapping[str, Mapping[str, int]],
+    source: Source | None,
 ) -> list[Problem]:
     """Cases that are not there or do not load, and rows on ports that their case does not have."""
     problems: list[Problem] = []
     loaded: dict[Path, Design | InputError] = {}
-    ports_read: dict[str, dict[str, Reading]] = {}
-    for reading in readings:
-        ports_read.setdefault(reading.part, {}).setdefault(reading.port, reading)
     for key, note in (known.parts or {}).items():
         if note is None or note.case is None:
             continue
@@ -216,14 +217,14 @@ def _case_problems(
             problems.append(document.problem(place, message, remedy))
             continue
         ports = design.network.port_names
-        for port, reading in ports_read.get(key, {}).items():
+        for port, line in ports_read.get(key, {}).items():
             if port in (*ports, ""):
                 continue
             near = nearest(port, ports)
             remedy = (f"did you mean {near!r}? " if near else "") + f"its ports are {listed(ports)}"
             message = f"port {port!r} is not in {note.case}, the case of {key!r}"
             assert source is not None
-            problems.append(source.problem(reading.line, message, remedy))
+            problems.append(source.problem(line, message, remedy))
     return problems
 
 

@@ -12,12 +12,15 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from pulse1d.case.document import MAX_PROBLEMS, SHOWN, Document, problem_at
+from pulse1d.case.document import SHOWN, Document, problem_at
 from pulse1d.case.files import inside, read_text
+from pulse1d.case.reading_told import Topic, grouped
 from pulse1d.errors import InputError, Problem
 
 MAX_ROWS = 20_000
 """Most rows of one table: a year of a busy bench; they are read in a few seconds."""
+MAX_COLUMNS = 200
+"""Most columns of one table: a spreadsheet with every gauge of a test cell has some dozens."""
 SEPARATORS = {"\t": "tabs", ";": "semicolons", ",": "commas"}
 _BREAK = re.compile(r"\r\n|\r|\n")
 _POINT = re.compile(r"[-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]{1,4})?")
@@ -52,6 +55,9 @@ class Cells:
     heading_line: int
     headings: tuple[str, ...]
     rows: tuple[tuple[int, tuple[str, ...]], ...]
+    """Those with as many cells as there are headings."""
+    problems: tuple[Problem, ...] = ()
+    """Of the other rows."""
 
 
 def find_rows(document: Document, key: str = "rows") -> Source:
@@ -105,8 +111,8 @@ def cut(source: Source) -> Cells:
     Returns
     -------
     cells : Cells   Without spaces around each cell [-]
-    Errors      InputError: no rows, more than MAX_ROWS, quotes not closed, a row with too few or
-                too many cells (each row is told).
+    Errors      InputError: no rows, more than MAX_ROWS or MAX_COLUMNS, quotes not closed. Rows with
+                too few or too many cells are left out and told among the problems.
     """
     lines = _BREAK.split(source.text)
     filled = [i for i, line in enumerate(lines) if line.strip(' \t;,"')]
@@ -121,20 +127,24 @@ def cut(source: Source) -> Cells:
     (heading_line, headings), *body = rows
     while headings and not headings[-1]:
         headings = headings[:-1]
+    if len(headings) > MAX_COLUMNS:
+        message, remedy = f"more than {MAX_COLUMNS} columns", "check that this is the right file"
+        raise InputError([source.problem(heading_line, message, remedy)])
     if not body:
         message, remedy = "there are headings but no rows", "write a row a reading below them"
         raise InputError([source.problem(heading_line, message, remedy)])
-    problems, good = [], []
+    good: list[tuple[int, tuple[str, ...]]] = []
+    problems: list[tuple[Topic, Problem]] = []
     for line, cells in body:
         kept = cells[: len(headings)]
         if len(kept) < len(headings) or any(cells[len(headings) :]):
             remedy = _count_remedy(len(cells), len(headings), separator)
             message = f"the row has {len(cells)} cells, the headings are {len(headings)}"
-            problems.append(source.problem(line, message, remedy))
-        good.append((line, kept))
-    if problems:
-        raise InputError(problems[:MAX_PROBLEMS])
-    return Cells(source, separator, heading_line, headings, tuple(good))
+            problems.append((("", remedy), source.problem(line, message, remedy)))
+        else:
+            good.append((line, kept))
+    told = tuple(grouped(problems, len(body)))
+    return Cells(source, separator, heading_line, headings, tuple(good), told)
 
 
 def _separator(line: str) -> str:

@@ -8,7 +8,7 @@ from pydantic import Field, model_validator
 
 from pulse1d.durability.spec import Durability
 from pulse1d.engine.spec import Engine
-from pulse1d.gas.spec import DryAir, GasSpec
+from pulse1d.gas.spec import DryAir, GasSpec, resolve
 from pulse1d.losses.catalogue import Piece
 from pulse1d.losses.outlet import Outlet
 from pulse1d.losses.restriction import Restriction
@@ -185,9 +185,9 @@ class Case(Spec):
     surface: SurfaceName = Surface(name="tube")
     wall: Wall = Wall()
     tolerances: Tolerances = Tolerances()
-    runners: tuple[Runner, ...] = Field(min_length=1)
-    trunks: tuple[Trunk, ...] = ()
-    joints: tuple[Joint, ...] = ()
+    runners: tuple[Runner, ...] = Field(min_length=1, max_length=64)
+    trunks: Annotated[tuple[Trunk, ...], Field(max_length=128)] = ()
+    joints: Annotated[tuple[Joint, ...], Field(max_length=128)] = ()
     outlet: Outlet = Outlet()
     downstream: Downstream | None = None
     engine: Engine | None = None
@@ -196,6 +196,12 @@ class Case(Spec):
     calibration: Calibration = Calibration()
     numerics: Numerics = Numerics()
     expect: tuple[Expectation, ...] = ()
+
+    @model_validator(mode="after")
+    def _gas_can_be(self) -> Self:
+        room = self.bench.room
+        resolve(self.gas, room.pressure, room.temperature)  # raises what is wrong with it
+        return self
 
     def layout(self, bench: Bench) -> Layout:
         """The part as the network reads it on a bench, what follows its outlet included.

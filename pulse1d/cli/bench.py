@@ -69,7 +69,7 @@ def bench(
     metres = quantities_option("--lift", lift, "length")
     names = names_option(ports)
     results = []
-    with Progress("reading cases"):
+    with Progress("reading cases", reading=True):
         designs = [load(path) for path in cases]
     tests = [
         (design, height)

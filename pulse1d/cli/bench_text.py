@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from pulse1d import units
+from pulse1d.cli.band_text import causes_text, shares_text
 from pulse1d.cli.text import Column, paragraph, shorten, table
 from pulse1d.run.bench import BenchResult, PortResult
 from pulse1d.run.record import comparable, gains
@@ -71,27 +72,8 @@ def report(
         gain_table(results[0], other) for other in results[1:] if comparable(results[0], other)
     ]
     if budget:
-        parts.append(sources(results))
+        parts += [causes_text(results), sources(results)]
     return "\n\n".join(part for part in parts if part)
-
-
-def shares_text(port: PortResult, count: int = 5) -> str:
-    """What a port's band is made of.
-
-    Parameters
-    ----------
-    port : PortResult   [-]
-    count : int   Causes to name [-]
-    Returns
-    -------
-    text : str   Empty without samples [-]
-    """
-    if not port.shares:
-        return ""
-    named = [f"{cause} {100 * share:.0f} %" for cause, share in list(port.shares.items())[:count]]
-    return paragraph(
-        f"port {port.answer.port}: the variance of its band comes from " + ", ".join(named)
-    )
 
 
 def cfm(mdot: float, result: BenchResult) -> float:

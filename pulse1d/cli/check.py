@@ -26,7 +26,7 @@ def check(
     from pulse1d.cli.check_text import report
     from pulse1d.cli.notes_text import notes_text
     from pulse1d.cli.progress import Progress
-    from pulse1d.cli.telling import print_json, told
+    from pulse1d.cli.telling import begin, print_json, told
     from pulse1d.errors import InputError
     from pulse1d.plots.style import drawing_path
     from pulse1d.run.geometry import check_record
@@ -36,7 +36,7 @@ def check(
         plot = drawing_path(plot)
     designs: list[Design] = []
     problems = []
-    with Progress("reading cases"):
+    with Progress("reading cases", reading=True):
         for path in cases:
             try:
                 designs.append(load(path))
@@ -57,6 +57,7 @@ def check(
         for k, own in enumerate(notes):
             texts[k] += "\n\n" + notes_text(own)
         typer.echo("\n\n".join(texts))
+        begin()
     if export is not None:
         from pulse1d.plots.placed_tables import placed_tables
         from pulse1d.run.geometry_tables import geometry_tables

@@ -156,12 +156,22 @@ def closing(closure: Closure) -> list[str]:
             f"(fit: up to {1e3 * max(closure.expected):.1f})"
         )
     ]
+    asked = closure.has_direction or len(closure.legs) > 2
+    if asked and any(math.isnan(angle) for angle in closure.angle):
+        lines.append(
+            paragraph(
+                f"{closure.joint}: its legs do not tell where its axis points, so their angles "
+                "are not checked; a `direction` on the joint states it"
+            )
+        )
+    axis = "joint's direction" if closure.has_direction else "mean of the legs"
     for leg, built, stated in zip(closure.legs, closure.angle, closure.stated, strict=True):
-        if len(closure.legs) > 2 and abs(built - stated) > ANGLE_SLACK:
+        if asked and abs(built - stated) > ANGLE_SLACK:
             lines.append(
                 paragraph(
-                    f"{closure.joint}: {leg} arrives {math.degrees(built):.0f} deg off the mean "
-                    f"of the legs, stated {math.degrees(stated):.0f} deg; one of them is off"
+                    f"{closure.joint}: {leg} arrives {math.degrees(built):.0f} deg off the {axis}, "
+                    f"stated {math.degrees(stated):.0f} deg; one of them is off, and losses go by "
+                    "the stated one"
                 )
             )
     return lines

@@ -10,7 +10,7 @@ from pulse1d.cli.flags import Base, Json, ManyReadings, Other, Quiet
 def claim(
     readings: ManyReadings,
     base: Base,
-    other: Other,
+    other: Other = None,
     json: Json = False,
     quiet: Quiet = False,
 ) -> None:

@@ -72,7 +72,7 @@ def cycle(
     from pulse1d.case.measured_csv import read_measured
     from pulse1d.cli import exporting, telling
     from pulse1d.cli.cycle_draw import draw
-    from pulse1d.cli.cycle_run import check, run_cases
+    from pulse1d.cli.cycle_run import check, run_cases, warn
     from pulse1d.cli.cycle_say import say
     from pulse1d.cli.cycle_told import details
     from pulse1d.cli.progress import Progress
@@ -90,6 +90,7 @@ def cycle(
     source = load(downstream) if downstream is not None else None
     arranged = settings(designs, source, bare)
     check(designs, cylinder, interference or waves)
+    warn(designs, asked)
     sweeps, stopped = run_cases(arranged, asked, output, fresh)
     told = details(
         sweeps, chosen, at is not None, cylinder, laid, stopped,

@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
+import typer
+
 from pulse1d.case.design import Design
 from pulse1d.cli.progress import Watch
 from pulse1d.errors import InputError, Problem
 from pulse1d.run.attribution import own_ports
 from pulse1d.run.cycle_sweep import CaseSweep, sweep
+from pulse1d.run.cycle_warnings import too_fast
 from pulse1d.run.engine_net import needs
 from pulse1d.run.settings import Setting
 
@@ -76,6 +79,19 @@ def check(designs: Sequence[Design], cylinder: str | None, waves: bool) -> None:
             problems.append(Problem(message, f"it has {', '.join(names)}"))
     if problems:
         raise InputError(problems)
+
+
+def warn(designs: Sequence[Design], speeds: Sequence[float]) -> None:
+    """Say on stderr, before anything is marched, where pistons would run too fast.
+
+    Parameters
+    ----------
+    designs : sequence of Design   With engines [-]
+    speeds : sequence of float   [rev/s]
+    """
+    said = [(design.path, text) for design in designs for text in too_fast(design, speeds)]
+    for path, text in dict.fromkeys(said):
+        typer.echo(f"warning: {path}: {text}", err=True)
 
 
 def modelled(design: Design) -> list[str]:

@@ -8,6 +8,7 @@ from pulse1d.cli.cycle_differences import comparison, whose
 from pulse1d.cli.text import Column, paragraph, table
 from pulse1d.run.cycle_summary import SpeedSummary
 from pulse1d.run.cycle_sweep import CaseSweep, by_setting
+from pulse1d.run.cycle_warnings import doubts
 from pulse1d.run.downstream import described, system
 from pulse1d.run.engine_net import needs
 
@@ -27,7 +28,8 @@ SPEEDS = (
 )
 SPEED_UNITS = ["1/min", "N m", "kW", "bar", "%", "%", "%", "kPa", "bar", "degC", "degC", ""]
 NOTE = (
-    "v.eff, resid, back, pmep: means of the cylinders; span: largest less smallest residual. back: "
+    "v.eff, resid, back, pmep: means of the cylinders. v.eff: fresh mass kept over what the swept "
+    "volume holds of the plenum's air. span: largest less smallest residual. back: "
     "mean port pressure above the room's. gas: mean of the flow at the ports. wall: mean of the "
     "pipes. cyc: cycles marched."
 )
@@ -125,6 +127,9 @@ def speed_lines(sweep: CaseSweep) -> list[str]:
         notes.append(
             paragraph("* not converged: the cycles do not repeat yet; kept, in no average.")
         )
+    notes += [
+        paragraph(f"{text[0].upper()}{text[1:]}.") for text in doubts(sweep.design, sweep.summaries)
+    ]
     notes += [
         paragraph(f"Not finished at {60.0 * speed:g} rev/min: {reason}")
         for speed, reason in sweep.failed

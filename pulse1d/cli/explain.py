@@ -27,10 +27,10 @@ def known(typed: str) -> list[str]:
 
 def explain(
     element: Annotated[
-        str | None,
+        list[str] | None,
         typer.Argument(
             metavar="ELEMENT",
-            help='Such as bend, joint, "weld bead", or a word of the trade; all if left out.',
+            help="Such as bend, weld bead, or a word of the trade or a budget; all if left out.",
             autocompletion=known,
         ),
     ] = None,
@@ -47,12 +47,13 @@ def explain(
     from pulse1d.losses.explain import names
 
     exporting.export_path(export, "explain")
-    asked = [element] if element is not None else list(names()) if json or export else []
+    named = " ".join(element or ())
+    asked = [named] if named else list(names()) if json or export else []
     with Progress("working out values"):
         found = [explained(name) for name in asked]
     if json:
         print_json(record(found))
-    elif element is None:
+    elif not named:
         typer.echo(list_text(names()))
     else:
         typer.echo(report(found[0]))

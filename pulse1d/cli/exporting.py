@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pulse1d import __version__
-from pulse1d.cli.telling import told
+from pulse1d.cli.telling import begin, told
 
 if TYPE_CHECKING:
     from pulse1d.results.table import Table
@@ -54,6 +54,7 @@ def export(tables: Sequence[Table], path: Path, verb: str, files: Sequence[Path]
     """
     from pulse1d.results.table import write_tables
 
+    begin()
     about = {"pulse1d_version": __version__, "verb": verb, "files": dumps(_hashes(files))}
     paths = write_tables(tables, path, about)
     told("exported", paths)

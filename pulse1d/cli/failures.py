@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 import typer
 
+from pulse1d.cli.telling import begun
 from pulse1d.cli.usage import UsageError, problem_of
 from pulse1d.errors import ConvergenceError, InputError, Problem, Pulse1dError
 
@@ -51,7 +52,8 @@ def report(error: BaseException, verbs: Sequence[str]) -> int:
 def _refused(problems: list[Problem]) -> int:
     count = len(problems)
     print("\n".join(map(str, problems)), file=sys.stderr)
-    print(f"\n{count} problem{'s' if count != 1 else ''}; nothing was run.", file=sys.stderr)
+    nothing = "" if begun() else "; nothing was run"
+    print(f"\n{count} problem{'s' if count != 1 else ''}{nothing}.", file=sys.stderr)
     return BAD_INPUT
 
 

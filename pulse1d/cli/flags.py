@@ -85,9 +85,9 @@ Base = Annotated[
     ),
 ]
 Other = Annotated[
-    str,
+    str | None,
     typer.Option(
-        "--other", metavar="PART", help="Part that is compared with it: its key under parts."
+        "--other", metavar="PART", help="Part held against it; may be left out of two parts."
     ),
 ]
 Workers = Annotated[

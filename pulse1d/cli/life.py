@@ -27,10 +27,9 @@ def life(
     designs = [load(path) for path in cases]
 
     from pulse1d.run.life import screen
-    from pulse1d.run.life_metals import needed
+    from pulse1d.run.life_metals import all_needed
 
-    for design in designs:
-        needed(design)
+    all_needed(designs)
     results = []
     with Watch("screening", float(len(designs))) as watch:
         for design in designs:

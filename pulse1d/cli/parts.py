@@ -10,7 +10,7 @@ from pulse1d.cli.flags import Base, Export, Json, ManyReadings, Other, Plot, Qui
 def parts(
     readings: ManyReadings,
     base: Base,
-    other: Other,
+    other: Other = None,
     json: Json = False,
     quiet: Quiet = False,
     export: Export = None,

@@ -9,7 +9,7 @@ from contextlib import ExitStack
 from types import FrameType, TracebackType
 from typing import Any, Self
 
-from pulse1d.cli.telling import quiet
+from pulse1d.cli.telling import begin, quiet
 
 DELAY = 1.0
 """Runs shorter than this show nothing [s]."""
@@ -17,10 +17,13 @@ COMPILING = "compiling, once, about half a minute"
 
 
 class Progress:
-    """A bar that appears on a terminal when a run takes long."""
+    """A bar that appears on a terminal when a run takes long.
 
-    def __init__(self, what: str, total: float | None = None) -> None:
-        self.what, self.total = what, total
+    What it stood over counts as run, unless it failed before a part of it was done, or was reading.
+    """
+
+    def __init__(self, what: str, total: float | None = None, reading: bool = False) -> None:
+        self.what, self.total, self.reading = what, total, reading
         self.reached = 0.0
         self.compiling = 0
         self._bar: Any = None
@@ -48,6 +51,8 @@ class Progress:
         if self._bar is not None:
             self._bar.stop()
         self._stack.close()
+        if self.reached > 0.0 or (kind is None and not self.reading):
+            begin()
 
     def reach(self, reached: float) -> None:
         """Tell how far the run is [of ``total``]."""

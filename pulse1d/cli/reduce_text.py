@@ -7,6 +7,7 @@ import re
 from collections.abc import Mapping, Sequence
 
 from pulse1d import units
+from pulse1d.case.document import row_ranges
 from pulse1d.cli.text import Column, paragraph, shorten, table
 from pulse1d.measure.exponent import Exponent
 from pulse1d.measure.reduce import Reduced, Reduction
@@ -56,7 +57,7 @@ BUDGET = (
     Column("u %", 8),
     Column("share %", 8),
 )
-_NUMBER = re.compile(r"[-+]?[0-9][0-9.]*(?:e[-+]?[0-9]+)?")
+_NUMBER = re.compile(r"[-+]?[0-9]+(?:\.[0-9]+)?(?:e[-+]?[0-9]+)?")
 """Numbers in a warning: rows whose warnings differ by them alone share a letter."""
 SMALL = 0.01
 """Of the combined uncertainty: causes below it add 0.005 % of it or less, and are summed up."""
@@ -154,13 +155,13 @@ def rows_table(reduction: Reduction) -> str:
     -------
     text : str   [-]
     """
-    marks: dict[str, list[int]] = {}
-    texts: dict[str, str] = {}
+    marks: dict[tuple[str, str], list[int]] = {}
+    texts: dict[tuple[str, str], list[str]] = {}
     lines = []
     for row in reduction.rows:
-        kinds = [_NUMBER.sub("#", text) for text in row.warnings]
+        kinds = [(row.reading.meter, _NUMBER.sub("#", text)) for text in row.warnings]
         for kind, text in zip(kinds, row.warnings, strict=True):
-            texts.setdefault(kind, text)
+            texts.setdefault(kind, []).append(text)
             marks.setdefault(kind, []).append(row.reading.order)
         letters = list(marks)
         lines.append(_row(row, " ".join(_letter(letters.index(kind)) for kind in kinds)))
@@ -170,14 +171,46 @@ def rows_table(reduction: Reduction) -> str:
         f"density; stated: what it would pass at {stated:.4g} inH2O from reference air. mm2: CdA."
     )
     told = [
-        paragraph(f"{_letter(k)} (no. {orders[0]}{_more(orders)}): {texts[kind]}")
+        paragraph(f"{_letter(k)} (no. {row_ranges(orders)}): {spanned(texts[kind])}")
         for k, (kind, orders) in enumerate(marks.items())
     ]
     return "\n".join(["readings", table(ROWS, lines), paragraph(legend), *told])
 
 
-def _more(orders: list[int]) -> str:
-    return f" and {len(orders) - 1} more" if len(orders) > 1 else ""
+def spanned(texts: Sequence[str]) -> str:
+    """Texts that differ by their numbers alone as one, with least and most of each number.
+
+    Parameters
+    ----------
+    texts : sequence of str   Alike but for numbers [-]
+    Returns
+    -------
+    text : str   Such as "reads 22 to 29 % of its full scale" [-]
+    """
+    columns = zip(*(_NUMBER.findall(text) for text in texts), strict=True)
+    spans = (
+        one[0] if len(set(one)) == 1 else f"{min(one, key=float)} to {max(one, key=float)}"
+        for one in columns
+    )
+    return _NUMBER.sub(lambda _: next(spans), texts[0])
+
+
+def percent(share: float) -> str:
+    """A share in five characters at the most.
+
+    Parameters
+    ----------
+    share : float   [-]
+    Returns
+    -------
+    text : str   [%]
+    """
+    value = 100.0 * share
+    if value >= 99999.5:
+        return ">1e5"
+    return (
+        f"{value:.2f}" if value < 99.995 else f"{value:.1f}" if value < 999.95 else f"{value:.0f}"
+    )
 
 
 def _row(row: Reduced, signs: str) -> tuple[str, ...]:
@@ -226,8 +259,8 @@ def means_table(reduction: Reduction, means: Sequence[PortMean]) -> str:
             f"{cfm(mean.flow):.1f}",
             f"{3600 * mean.mdot:.1f}",
             f"{1e6 * mean.cda:.0f}",
-            f"{100 * mean.u:.2f}",
-            f"{200 * mean.u:.2f}",
+            percent(mean.u),
+            percent(2 * mean.u),
         )
         for mean in means
     ]
@@ -314,7 +347,7 @@ def at_text(found: Sequence[At]) -> str:
             shorten(item.mean.part, 14),
             shorten(item.mean.port, 6),
             f"{cfm(item.converted.flow):.1f}" if item.converted else "refused",
-            f"{200 * item.u:.2f}" if item.converted else "",
+            percent(2 * item.u) if item.converted else "",
             item.converted.how if item.converted else "",
         )
         for item in found

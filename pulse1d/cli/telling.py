@@ -10,6 +10,8 @@ import typer
 
 _quiet = [False]
 """Of this process, set when its command line is read."""
+_begun = [False]
+"""Of this process, set when something was computed, printed or written."""
 
 
 def hush(asked: bool) -> bool:
@@ -36,6 +38,21 @@ def quiet() -> bool:
     return _quiet[0]
 
 
+def begin() -> None:
+    """Remember that something was computed, printed or written, so that no error denies it."""
+    _begun[0] = True
+
+
+def begun() -> bool:
+    """Whether something was computed, printed or written.
+
+    Returns
+    -------
+    begun : bool   [-]
+    """
+    return _begun[0]
+
+
 def print_json(record: Mapping[str, Any]) -> None:
     """The object of ``--json``, alone on stdout.
 
@@ -45,6 +62,7 @@ def print_json(record: Mapping[str, Any]) -> None:
     """
     from json import dumps
 
+    begin()
     typer.echo(dumps(record, indent=1, allow_nan=False))
 
 

@@ -148,13 +148,15 @@ class PartComparison:
         return float(np.ptp(flow) / flow.mean()), float(varies)
 
 
-def compare_parts(reductions: Sequence[Reduction], base: str, other: str) -> PartComparison:
+def compare_parts(
+    reductions: Sequence[Reduction], base: str, other: str | None = None
+) -> PartComparison:
     """The gain of one part over another, with what is known of it.
 
     Parameters
     ----------
     reductions : sequence of Reduction   Reduced sessions, one or more [SI]
-    base, other : str   Keys of the parts; gains are relative to the base [-]
+    base, other : str   As ``pulse1d.compare.rows.gather`` [-]
     Returns
     -------
     comparison : PartComparison   [SI]

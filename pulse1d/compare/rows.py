@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pulse1d import units
+from pulse1d.case.document import nearest
 from pulse1d.errors import InputError, Problem
 from pulse1d.measure.reading import Reading, Session
 from pulse1d.measure.reduce import Reduced, Reduction
@@ -62,7 +63,7 @@ class Rows:
         return tuple(dict.fromkeys(session.header.about.bench for session in self.sessions))
 
 
-def gather(reductions: Sequence[Reduction], base: str, other: str) -> Rows:
+def gather(reductions: Sequence[Reduction], base: str, other: str | None = None) -> Rows:
     """The rows of two parts, ready to be compared.
 
     Causes keep their correlation: one that two rows share by name is one column, so a meter's
@@ -74,7 +75,8 @@ def gather(reductions: Sequence[Reduction], base: str, other: str) -> Rows:
     Parameters
     ----------
     reductions : sequence of Reduction   Reduced sessions [SI]
-    base, other : str   Keys of the parts; gains are relative to the base [-]
+    base, other : str   Keys of the parts; gains are relative to the base; the other may be left out
+        where two parts were read [-]
     Returns
     -------
     rows : Rows   [-]
@@ -90,8 +92,11 @@ def gather(reductions: Sequence[Reduction], base: str, other: str) -> Rows:
         for reduction in reductions
     ]
     met = [r.rows[i].reading for r, some in zip(reductions, kept, strict=True) for i in some]
+    read = list(dict.fromkeys(reading.part for reading in met))
+    if other is None and base in read and len(read) == 2:
+        other = read[1 - read.index(base)]
     problems = [*_parts_known(sessions, met, base, other), *_same_test(sessions)]
-    if problems:
+    if problems or other is None:
         raise InputError(problems)
     rows: list[Reduced] = []
     session: list[int] = []
@@ -179,14 +184,19 @@ def label(sessions: Sequence[Session], k: int) -> str:
 
 
 def _parts_known(
-    sessions: Sequence[Session], rows: Sequence[Reading], base: str, other: str
+    sessions: Sequence[Session], rows: Sequence[Reading], base: str, other: str | None
 ) -> list[Problem]:
     if not sessions:
         return [Problem("there are no readings to compare", "name one file of readings or more")]
     if base == other:
         return [Problem(f"base and other are both {base!r}", "name two different parts")]
-    met = {part: {r.port for r in rows if r.part == part} for part in (base, other)}
     known = sorted({r.part for r in rows})
+    listed = sorted({*known, *(key for session in sessions for key in session.header.parts)})
+    asked = [part for part in (base, other) if part is not None]
+    strange = [_no_part(part, listed) for part in asked if part not in listed]
+    if strange:
+        return strange
+    met = {part: {r.port for r in rows if r.part == part} for part in asked}
     files = ", ".join(label(sessions, k) for k in range(len(sessions)))
     problems = [
         Problem(
@@ -196,7 +206,12 @@ def _parts_known(
         for part, ports in met.items()
         if not ports
     ]
-    if not problems and not met[base] & met[other]:
+    if other is None:
+        rest = ", ".join(part for part in known if part != base)
+        remedy = f"name one with --other: {rest}" if rest else "add rows of another part"
+        message = f"which part is held against the base {base!r} is not plain from the readings"
+        problems += [] if problems else [Problem(message, remedy)]
+    elif not problems and not met[base] & met[other]:
         problems.append(
             Problem(
                 f"{base} was read at port {', '.join(sorted(met[base]))} and {other} at port "
@@ -205,6 +220,12 @@ def _parts_known(
             )
         )
     return problems
+
+
+def _no_part(part: str, known: Sequence[str]) -> Problem:
+    near = nearest(part, known)
+    remedy = (f"did you mean {near!r}? " if near else "") + f"parts are {', '.join(known)}"
+    return Problem(f"no part of the readings is called {part!r}", remedy)
 
 
 def _same_test(sessions: Sequence[Session]) -> list[Problem]:

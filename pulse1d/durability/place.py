@@ -26,6 +26,8 @@ class Place:
     weld: str = "none"
     extra: float = 0.0
     """Strain range from legs that hold each other, and from weight where it is counted [-]."""
+    hung: bool = False
+    """Whether weight is in `extra`."""
     opposite: float = 0.0
     """Free mismatch at the other end of the cycle, 0 when cold is the other end [-]."""
 

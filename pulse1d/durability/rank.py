@@ -35,6 +35,8 @@ CURED = {
 """What each cause is changed to, as much as a redesign can do (judgement)."""
 LESS = 100.0
 """Less difference [K]."""
+WORTH = 0.25
+"""Share of the strain from which its lesser part is told too (judgement) [-]."""
 
 
 def _cures(place: Place) -> dict[str, Place]:
@@ -82,15 +84,29 @@ def assess(place: Place) -> Assessed:
 
 
 def _reason(place: Place, gains: dict[str, float]) -> str:
-    weld = "" if place.weld == "none" else f", weld {place.weld}"
-    what = (
-        f"{place.T - ZERO_C:.0f} against {place.T_other - ZERO_C:.0f} degC, "
-        f"held {100 * place.eta:.0f} %{weld}"
-    )
+    what = _strained_by(place)
     cause = max(gains, key=lambda name: gains[name])
     if not gains[cause] > 1.0:
         return f"{what}; none of the changes helps"
     return f"{what}; most gained by {CURED[cause]}: life x {gains[cause]:.2g}"
+
+
+def _strained_by(place: Place) -> str:
+    """What strains a place: heat beside it, the legs that it belongs to, or both."""
+    strain, legs = strain_of(place), abs(place.extra)
+    weld = "" if place.weld == "none" else f", weld {place.weld}"
+    beside = (
+        f"{place.T - ZERO_C:.0f} against {place.T_other - ZERO_C:.0f} degC, "
+        f"held {100 * place.eta:.0f} %"
+    )
+    by = "legs that hold each other as they grow" + (", and by weight" if place.hung else "")
+    if legs > 0.5 * strain:
+        if strain - legs > WORTH * strain:
+            parts = f"{100 * legs:.2f} %, and {100 * (strain - legs):.2f} % from {beside}"
+            return f"bent by {by}: {parts}{weld}"
+        return f"bent by {by}, at {place.T_hottest - ZERO_C:.0f} degC{weld}"
+    more = f", and bent {100 * legs:.2f} % by {by}" if legs > WORTH * strain else ""
+    return f"{beside}{weld}{more}"
 
 
 def ranking(assessed: Iterable[Assessed]) -> list[Assessed]:

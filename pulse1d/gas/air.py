@@ -58,7 +58,7 @@ def moist_air(p: float, T: float, RH: float) -> Mixture:
     Parameters
     ----------
     p : float   Absolute pressure [Pa]
-    T : float   Temperature, 233.15 .. 353.15 [K]
+    T : float   Temperature, 233.15 .. 353.15; any for dry air [K]
     RH : float   Relative humidity, 0 .. 1 [-]
     Returns
     -------
@@ -69,7 +69,7 @@ def moist_air(p: float, T: float, RH: float) -> Mixture:
     if not 0.0 <= RH <= 1.0:
         raise ValueError(f"relative humidity is {RH:g}, must lie in 0 .. 1 (0 .. 100 %)")
     enhancement = 1.00062 + 3.14e-8 * p + 5.6e-7 * (T - 273.15) ** 2
-    x_water = RH * enhancement * p_saturation(T) / p
+    x_water = RH * enhancement * p_saturation(T) / p if RH > 0.0 else 0.0
     if x_water >= 1.0:
         raise ValueError(
             f"water vapour at {T - 273.15:.1f} degC and {100.0 * RH:g} % humidity exceeds the "

@@ -10,6 +10,7 @@ from pulse1d.errors import InputError, Problem
 from pulse1d.losses.catalogue import PIECES
 from pulse1d.losses.explain_docs import constant_doc, formula_of, laws_of, named
 from pulse1d.losses.explain_piece import explain_piece, stated_limits, summary, told_of
+from pulse1d.losses.explain_words import behind, causes, no_law
 from pulse1d.losses.explained import Explained, cited
 from pulse1d.losses.law_catalogue import LAWS, LawEntry
 from pulse1d.losses.surface import Surface, surface_names
@@ -28,13 +29,13 @@ def names() -> dict[str, str]:
 
 @lru_cache(maxsize=1)
 def words() -> dict[str, str]:
-    """Names and trade words, each with the name that it means.
+    """Names, trade words and doubts, each with the name that it means.
 
     Returns
     -------
     words : dict   In small letters [-]
     """
-    found: dict[str, str] = {}
+    found: dict[str, str] = dict(causes())
     for law in LAWS:
         meant = [*law.also, *(surface_names() if law.name == "roughness" else ())]
         functions = [name.rpartition(".")[2] for name in law.functions]
@@ -52,7 +53,8 @@ def explain(text: str) -> Explained:
 
     Parameters
     ----------
-    text : str   Its name, or a word of the trade for it; plurals and hyphens are taken too [-]
+    text : str   Its name, a word of the trade for it, or what budgets and shares of variance call
+        it; plurals and hyphens are taken too [-]
     Returns
     -------
     explained : Explained   [-]
@@ -61,12 +63,14 @@ def explain(text: str) -> Explained:
     """
     known = words()
     asked = " ".join(text.replace("_", " ").replace("-", " ").split()).casefold()
-    tried = (text.casefold(), asked, asked.removesuffix("s"))
-    name = next((known[word] for word in tried if word in known), "")
+    name = known.get(text.casefold(), "") or behind(asked, known)
     if not name:
+        if (other := no_law(asked)) is not None:
+            raise InputError([other])
         near = dict.fromkeys(known[w] for w in get_close_matches(asked, known, n=4, cutoff=0.6))
         hint = f"did you mean {' or '.join(near)}? " if near else ""
-        remedy = f"{hint}`pulse1d explain` lists them all"
+        own = "" if near else "; of a name of your own `pulse1d check CASE` shows the piece"
+        remedy = f"{hint}`pulse1d explain` lists them all{own}"
         raise InputError([Problem(f"nothing is called {text!r} here", remedy)])
     for piece in PIECES:
         if piece.model_fields["kind"].default == name:

@@ -73,7 +73,15 @@ class FlangeJoint(PieceBase):
     """
 
     told: ClassVar[Told] = Told(
-        also=("port match", "mismatch", "port step", "port offset", "dam", "joint at the head"),
+        also=(
+            "port match",
+            "mismatch",
+            "port step",
+            "port offset",
+            "dam",
+            "joint at the head",
+            "flange",
+        ),
         example={"offset": ["1 mm", "0 mm"]},
         vary={"offset/0": ("0 mm", "0.5 mm", "1 mm", "2 mm", "3 mm", "4 mm")},
     )

@@ -31,7 +31,7 @@ LAWS = (
         ("junction.K_single", "junction.K_combining", "junction.K_dividing", "junction.K_one_leg",
          "junction.dominance"),
         ("junction", "merge", "branch", "collector", "log", "tee", "wye", "y piece", "lateral",
-         "dead leg"),
+         "dead leg", "junction K"),
         "joints: [{name: collector, kind: merge}], and in a runner to: {joint: collector, "
         "angle: 8 deg}",
         "K on the dynamic pressure of the leg that carries the whole flow; of one flowing leg on "
@@ -41,7 +41,8 @@ LAWS = (
     LawEntry(
         "wall friction", "law", "friction",
         ("friction.f_churchill", "friction.f_developing", "friction.development"),
-        ("friction", "darcy factor", "pipe friction", "developing flow", "friction factor"),
+        ("friction", "darcy factor", "pipe friction", "developing flow", "friction factor",
+         "friction law"),
         "surface: tube",
         "f L/D on the dynamic pressure of the length itself",
         law_values.friction,
@@ -64,7 +65,7 @@ LAWS = (
     LawEntry(
         "length behind a bend", "law", "bend_tables.outlet_factor",
         ("bend_tables.outlet_factor",),
-        ("outlet length", "bend outlet", "bend into a plenum"),
+        ("outlet length", "bend outlet", "bend into a plenum", "bend outlet length"),
         "{kind: straight, length: 40 mm} behind a bend that leads to the outlet",
         "factor on the bend's K",
         law_values.behind,
@@ -81,7 +82,7 @@ LAWS = (
         "opening", "law", "opening",
         ("opening.Cc_weisbach", "opening.Cc_idelchik", "opening.K_opening", "opening.lip_factor",
          "opening.thickness_factor"),
-        ("jet", "contraction", "vena contracta", "lip", "ridge"),
+        ("jet", "contraction", "vena contracta", "lip", "ridge", "contraction K"),
         "{kind: flange joint, lip radius: 1 mm}",
         "K on the dynamic pressure behind the opening",
         law_values.openings,

@@ -14,7 +14,7 @@ class Straight(PieceBase):
     """A straight length of constant section."""
 
     told: ClassVar[Told] = Told(
-        also=("pipe", "tube", "length of pipe"),
+        also=("pipe", "tube", "length of pipe", "stub"),
         example={"length": "300 mm"},
         vary={"length": ("50 mm", "100 mm", "200 mm", "300 mm", "600 mm")},
         laws=("friction.f_churchill", "friction.f_developing"),

@@ -140,7 +140,17 @@ class Taper(PieceBase):
     """A straight cone, or a loft between two shapes, on one axis."""
 
     told: ClassVar[Told] = Told(
-        also=("cone", "reducer", "diffuser", "nozzle", "loft", "megaphone", "transition", "blend"),
+        also=(
+            "cone",
+            "reducer",
+            "diffuser",
+            "nozzle",
+            "loft",
+            "megaphone",
+            "transition",
+            "blend",
+            "shape change",
+        ),
         example={"length": "60 mm", "to": {"shape": "round", "bore": "45 mm"}},
         vary={
             "length": ("15 mm", "30 mm", "60 mm", "120 mm"),

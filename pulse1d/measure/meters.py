@@ -18,6 +18,8 @@ from pulse1d.measure.meter_specs import (
 
 LOWEST = 0.3
 """Of full scale: below it the gauge's own limits grow large (common practice, no source) [-]."""
+MOST = 1.1
+"""Of full scale or range: no gauge is read further beyond its last mark (judgement) [-]."""
 
 
 def mass_flow(meter: Meter, shown: Number, air: Stream) -> Number:
@@ -103,8 +105,12 @@ def check(meter: Meter, shown: float, air: Stream, p_behind: float | None) -> li
             meter.name, meter.throat, meter.finish, air._replace(p=shown), p_behind
         )
     if isinstance(meter, FlowMeter):
+        if beyond := beyond_scale(meter, shown):
+            raise ValueError(beyond)
         return _in_range(meter, shown)
     found = []
+    if beyond := beyond_scale(meter, shown):
+        raise ValueError(beyond)
     if shown >= air.p:
         raise ValueError(
             f"{meter.name} shows {shown:.0f} Pa across it, and only {air.p:.0f} Pa (absolute) "
@@ -126,6 +132,30 @@ def check(meter: Meter, shown: float, air: Stream, p_behind: float | None) -> li
             "use the range that brings it between 30 and 100 %"
         )
     return found
+
+
+def beyond_scale(meter: Meter, shown: float) -> str:
+    """Whether a meter shows more than it can.
+
+    Parameters
+    ----------
+    meter : Meter   [-]
+    shown : float   Its reading [Pa | kg/s | m^3/s]
+    Returns
+    -------
+    text : str   "message; remedy"; empty where it can [-]
+    """
+    top, what = None, ""
+    if isinstance(meter, OrificePlate | CalibratedPlate):
+        top, what = meter.full_scale, "full scale"
+    elif isinstance(meter, FlowMeter):
+        top, what = meter.high, "high"
+    if top is None or shown <= MOST * top:
+        return ""
+    return (
+        f"{meter.name} cannot read {100.0 * shown / top:.0f} % of its {what}; look at the number, "
+        f"its decimal sign and the column's unit, or put {what!r} of the meter right"
+    )
 
 
 def _in_range(meter: FlowMeter, shown: float) -> list[str]:

@@ -98,6 +98,12 @@ class Plan:
         names = {r.meter for r in self.readings if r.what != "leak"}
         return {meter.name: meter for meter in self.header.meters if meter.name in names}
 
+    def at_stated(self, reading: Reading) -> bool:
+        """Whether a row was read within the tolerance of the stated test pressure."""
+        set_up = self.header.set_up
+        off = reading.test_pressure / set_up.test_pressure - 1.0
+        return abs(off) <= set_up.tolerance * (1.0 + 1e-9)
+
     def meter_air(self, reading: Reading) -> Stream:
         """Air in front of the meter of one row."""
         room, set_up = self.header.room.temperature, self.header.set_up

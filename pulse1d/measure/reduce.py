@@ -16,6 +16,7 @@ from pulse1d.errors import InputError, Problem
 from pulse1d.measure import causes
 from pulse1d.measure.air import Array, density
 from pulse1d.measure.model import Flows, Model
+from pulse1d.measure.outliers import outlier_notes
 from pulse1d.measure.plan import Plan, plan, warnings_of
 from pulse1d.measure.propagate import Input, contributions, sample, sensitivities
 from pulse1d.measure.reading import Reading, Session
@@ -105,7 +106,7 @@ def reduce(session: Session) -> Reduction:
         sensitivities(model, len(inputs)),
         _leaks(made, flows),
         tuple(zip(orders, (float(ratio) for ratio in flows.ratio[0]), strict=True)),
-        _notes(made),
+        (*outlier_notes([row for row in rows if made.at_stated(row.reading)]), *_notes(made)),
     )
 
 

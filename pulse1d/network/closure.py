@@ -9,6 +9,7 @@ import numpy as np
 
 from pulse1d.geometry.frames import angle_between
 from pulse1d.geometry.sections import SectionBase, Tube
+from pulse1d.network.axis import axis_of
 from pulse1d.network.layout import Meeting
 from pulse1d.network.network import Network
 
@@ -29,10 +30,12 @@ class Closure:
     expected: tuple[float, ...]
     """Largest distance that is still a fit: pipes side by side in a merge, plus SLACK [m]."""
     angle: tuple[float, ...]
-    """Between each leg and the mean of all; NaN for one leg alone [rad]."""
+    """Between each leg and the joint's axis; NaN where it cannot be told [rad]."""
     stated: tuple[float, ...]
     """Angle to the axis that the case states [rad]."""
     has_position: bool
+    has_direction: bool
+    """Whether the case states the axis; else the legs tell it, if they can."""
 
     @property
     def gap(self) -> float:
@@ -73,17 +76,16 @@ def closures(network: Network) -> list[Closure]:
         frames = [leg.frame_end for leg in legs if leg.frame_end is not None]
         places = np.array([frame.position for frame in frames])
         centre = np.array(joint.position) if joint.position is not None else places.mean(axis=0)
-        mean = np.sum([frame.direction for frame in frames], axis=0)
+        ways = [frame.direction for frame in frames]
+        stated = [leg.spec.to.angle for leg in legs if isinstance(leg.spec.to, Meeting)]
+        alone = len(legs) < 2 and joint.direction is None
+        axis = None if alone else axis_of(joint, ways, stated)
         ring = len(arriving) if joint.kind == "merge" else 1
         side = [
             outside(leg.section_end) / (2.0 * math.sin(math.pi / ring)) if ring > 1 else 0.0
             for leg in legs
         ]
-        angles = [
-            float(angle_between(frame.direction, mean)) if len(legs) > 1 else math.nan
-            for frame in frames
-        ]
-        stated = [leg.spec.to.angle for leg in legs if isinstance(leg.spec.to, Meeting)]
+        angles = [math.nan if axis is None else float(angle_between(way, axis)) for way in ways]
         found.append(
             Closure(
                 name,
@@ -93,6 +95,7 @@ def closures(network: Network) -> list[Closure]:
                 tuple(angles),
                 tuple(stated),
                 joint.position is not None,
+                joint.direction is not None,
             )
         )
     return found

@@ -6,9 +6,9 @@ Coordinates: x along the row of ports, y up, z out of the head. A port's flow le
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, Self
 
-from pydantic import BeforeValidator, Field
+from pydantic import BeforeValidator, Field, model_validator
 
 from pulse1d.geometry.sections import Section
 from pulse1d.losses.catalogue import Piece
@@ -109,6 +109,16 @@ class Joint(Spec):
     name: Name
     kind: Literal["branch", "merge"]
     position: Point | None = None
+    direction: Direction | None = None
+    """The way that the leg behind it leaves; None: as its legs tell it. Losses go by `angle`."""
+
+    @model_validator(mode="after")
+    def _points_somewhere(self) -> Self:
+        if self.direction is not None and not any(self.direction):
+            raise ValueError(
+                "`direction` has no length, so it points nowhere; write it like [0, -1, 0]"
+            )
+        return self
 
 
 class Wall(Spec):

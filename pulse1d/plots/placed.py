@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from pulse1d.case.design import Design
 from pulse1d.geometry.frames import Frame, bend, port_frame, straight
 from pulse1d.losses.bend import Bend
+from pulse1d.network.axis import axis_of
 from pulse1d.network.layout import Trunk
 from pulse1d.network.legs import BuiltLeg, advance
 from pulse1d.network.network import Network, start_frame
@@ -24,8 +25,6 @@ STEPS = 12
 ROW = 2.5
 """Distance of ports without places, of the widest opening (judgement)."""
 DOWN, ALONG, OUT = (0.0, -1.0, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0)
-SHORT = 0.3
-"""Length of the mean of unit vectors below which it says nothing of a direction (judgement)."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -151,9 +150,9 @@ def trunk_start(
     if ahead is not None and ahead.position is not None and not bends:
         way = np.array(ahead.position) - place
     else:
-        way = _axis(network, network.starts[index], lines)
-        if float(np.linalg.norm(way)) < SHORT:
-            way, said = np.array(DOWN), "no direction stated, drawn down"
+        told = _axis(network, network.starts[index], lines)
+        way = np.array(DOWN) if told is None else told
+        said = "no direction stated, drawn down" if told is None else ""
     if float(np.linalg.norm(way)) == 0.0:
         way = np.array(DOWN)
     way = way / np.linalg.norm(way)
@@ -169,12 +168,10 @@ def _arriving(network: Network, joint: str) -> list[int]:
     return [i for i, end in enumerate(network.ends) if end == joint]
 
 
-def _axis(network: Network, joint: str, lines: Mapping[int, tuple[Array, Array, Frame]]) -> Array:
-    """Mean direction of what comes in; of a branch, of what comes in straight."""
-    _, ends = network.joints[joint]
-    came = [(end.direction[0], lines[end.leg][2].direction) for end in ends
-            if end.at_end and end.leg in lines]  # fmt: skip
-    if not came:
-        return np.zeros(3)
-    straight_in = [direction for cosine, direction in came if cosine < -0.9]
-    return np.asarray(np.mean(straight_in or [direction for _, direction in came], axis=0))
+def _axis(
+    network: Network, joint: str, lines: Mapping[int, tuple[Array, Array, Frame]]
+) -> Array | None:
+    spec, ends = network.joints[joint]
+    came = [end for end in ends if end.at_end and end.leg in lines]
+    angles = np.arccos(np.clip([-end.direction[0] for end in came], -1.0, 1.0))
+    return axis_of(spec, [lines[end.leg][2].direction for end in came], angles.tolist())

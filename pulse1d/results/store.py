@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from pulse1d.errors import InputError, Problem
 from pulse1d.results.dataset import FORMAT
+from pulse1d.results.seal import seal, unbroken
 
 if TYPE_CHECKING:
     from xarray import Dataset
@@ -66,6 +67,7 @@ def save(dataset: Dataset, path: Path) -> None:
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         dataset.to_netcdf(passing, engine="h5netcdf", encoding=packed)
+        seal(passing)
         passing.replace(path)
     except OSError as error:
         reason = error.strerror or "it cannot be written"
@@ -85,29 +87,31 @@ def load(path: Path) -> Dataset:
     Returns
     -------
     dataset : xarray.Dataset   [SI]
-    Errors      InputError for a file that is not there, is no result of this format or is too large.
+    Errors      InputError for a file that is not there, is no result of this format, is damaged or
+                too large.
     Limits      MOST_BYTES
     """
-    import h5py
     import xarray as xr
 
     path = Path(path)
     if not path.is_file():
         raise InputError([Problem("there is no such result", "run the command again", str(path))])
     try:
-        with h5py.File(path) as whole:  # else the reader above leaves a half-opened one behind
-            whole.visititems(lambda name, item: None)
+        if not unbroken(path):
+            raise OSError("the seal is broken, or there is none")
         with xr.open_dataset(path, engine="h5netcdf", phony_dims="access") as opened:
             size = opened.nbytes
             dataset = opened.load() if size <= MOST_BYTES else opened
     except Exception as error:  # the readers of damaged files raise many kinds
         message = "this is not a file of results, or it is damaged"
-        raise InputError([Problem(message, "run the command again", str(path))]) from error
+        remedy = "delete it and run the command again, or name another --output"
+        raise InputError([Problem(message, remedy, str(path))]) from error
     if size > MOST_BYTES:
         message = f"these results would fill {size / 1e9:.3g} GB, more than {MOST_BYTES / 1e9:g}"
         raise InputError([Problem(message, "run the command again", str(path))])
     stated = dataset.attrs.get("format")
     if stated != FORMAT:
-        message = f"results of format {str(stated)[:60]!r} are not read here; this version reads {FORMAT!r}"
+        there = str(stated)[:60]
+        message = f"results of format {there!r} are not read here; this version reads {FORMAT!r}"
         raise InputError([Problem(message, "run the command again", str(path))])
     return dataset

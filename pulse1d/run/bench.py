@@ -242,16 +242,15 @@ def flow_chain(design: Design, port: str) -> list[int]:
     """
     network = design.network
     first = network.runner_index(port)
-    ways = [[first]]
+    ways, seen = [[first]], {first}
     while ways:
         way = ways.pop(0)
         if network.ends[way[-1]] == "outlet":
             return way
-        ways += [
-            [*way, i]
-            for i, start in enumerate(network.starts)
-            if start == network.ends[way[-1]] and i not in way
-        ]
+        for i, start in enumerate(network.starts):
+            if start == network.ends[way[-1]] and i not in seen:
+                seen.add(i)  # another way to it is no shorter
+                ways.append([*way, i])
     raise AssertionError("a loaded case has a way out of every port")
 
 

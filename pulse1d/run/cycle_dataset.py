@@ -24,7 +24,7 @@ PER_CYLINDER = {
     "trapped": ("kg", "mass when burning starts"),
     "residual": ("1", "burned share of the trapped mass"),
     "fresh": ("kg", "mass taken in"),
-    "volumetric_efficiency": ("1", "fresh mass kept over what the swept volume holds"),
+    "volumetric_efficiency": ("1", "fresh mass kept over what the plenum's air would fill"),
     "imep": ("Pa", "net indicated mean effective pressure"),
     "pmep": ("Pa", "of the gas exchange, negative where it costs work"),
     "heat": ("J", "released by the fuel"),

@@ -22,6 +22,7 @@ from pulse1d.run.cycle_summary import (
     port_peak,
 )
 from pulse1d.run.cycle_sweep import CaseSweep, by_setting
+from pulse1d.run.cycle_warnings import piston_speed, warnings_on
 from pulse1d.run.downstream import same, size, system, system_key
 from pulse1d.run.engine_net import needs
 
@@ -46,10 +47,13 @@ def cycle_record(
     ``digest``, ``key``, ``setting`` (stated by the case, behind one system, or open at the outlet),
     ``downstream`` (null, or ``key``, ``pieces``, ``length_m``: equal keys, equal systems),
     ``cylinders`` (of the engine), ``modelled`` (names), ``reused`` (speeds read from the results),
-    ``speeds``, ``failed``, ``sources``, ``results``, and, where asked for,
+    ``speeds``, ``failed``, ``warnings`` (in words: pistons too fast, torque below 0, gas at the
+    ports that no stated passage cools), ``sources``, ``results``, and, where asked for,
     ``interference`` (``matrix_pa[i][j]``: pressure that the blow-down of cylinder j adds at port i
     over the overlap of i, null for its own), ``waves``, ``tuning`` and ``bands`` (by answer, SI:
-    ``half`` of 5-95 %, ``by_input``). Each speed: ``converged``, figures of the cylinders modelled,
+    ``half`` of 5-95 %, ``by_input``). Each speed: ``converged``, figures of the cylinders modelled
+    (``volumetric_efficiency``: fresh mass kept over what the swept volume holds of the plenum's
+    air; ``mean_piston_speed_m_s``),
     ``outlet_orders_kg_s`` (amplitude of the outlet's flow by order per revolution), and
     ``cylinders``. Each difference: a case less the first of its ``setting``, by speed;
     ``same_downstream`` false: it mixes manifold and downstream system; with ``bands`` where asked
@@ -195,6 +199,7 @@ def case_record(sweep: CaseSweep) -> dict[str, Any]:
             {"rev_per_min": round(60.0 * speed, 9), "reason": reason}
             for speed, reason in sweep.failed
         ],
+        "warnings": warnings_on(sweep),
         "sources": list(sweep.provenance.sources),
         "results": str(sweep.path) if sweep.path.exists() else None,
     }
@@ -215,6 +220,7 @@ def speed_record(sweep: CaseSweep, summary: SpeedSummary) -> dict[str, Any]:
     order, size = orders(answer.outlet_mdot)
     return {
         "rev_per_min": summary.rev_per_min,
+        "mean_piston_speed_m_s": piston_speed(sweep.design, answer.speed),
         "converged": answer.converged,
         "cycles": answer.cycles,
         "change": answer.changes[-1],

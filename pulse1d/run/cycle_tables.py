@@ -20,6 +20,7 @@ from pulse1d.run.cycle_summary import (
     port_peak,
 )
 from pulse1d.run.cycle_sweep import CaseSweep, by_setting
+from pulse1d.run.cycle_warnings import piston_speed
 
 OneSpeed = tuple[CaseSweep, SpeedSummary]
 OneCylinder = tuple[CaseSweep, SpeedSummary, CylinderAnswer]
@@ -48,7 +49,8 @@ SPEEDS: Sheet[OneSpeed] = Sheet(
         number("power", "W", "brake power of those cylinders", lambda r: r[1].torque.power),
         number("bmep", "Pa", "brake mean effective pressure", lambda r: r[1].torque.bmep),
         number(
-            "volumetric_efficiency", "1", "fresh mass kept over what the swept volume holds",
+            "volumetric_efficiency", "1",
+            "fresh mass kept over what the swept volume holds of the plenum's air",
             lambda r: r[1].volumetric_efficiency,
         ),
         number("residual", "1", "burned share of the trapped mass", lambda r: r[1].residual),
@@ -67,6 +69,8 @@ SPEEDS: Sheet[OneSpeed] = Sheet(
         number("mass_gap", "1", "of the air in", lambda r: r[1].answer.mass_gap),
         number("energy_gap", "1", "of the fuel's heat", lambda r: r[1].answer.energy_gap),
         number("turbine_power", "W", "of all turbines", lambda r: r[1].answer.turbine_power),
+        number("mean_piston_speed", "m/s", "two strokes a revolution",
+               lambda r: piston_speed(r[0].design, r[1].answer.speed)),
     ),
 )  # fmt: skip
 

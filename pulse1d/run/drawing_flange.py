@@ -58,11 +58,11 @@ def flange_notes(design: Design) -> list[Note]:
 
 
 def _growth(design: Design) -> list[Note]:
-    slip, flange = _slip(design), design.case.durability.flange if design.case.durability else None
-    ports = len(design.case.runners)
-    if flange is not None and flange.kind == "split":
+    asked, ports = design.case.durability, len(design.case.runners)
+    if asked is not None and asked.flange.kind == "split":
         return []
-    if slip is None or flange is None or design.case.durability is None:
+    slip = _slip(design)
+    if isinstance(slip, str) or asked is None:
         if ports < 2:
             return []
         return [
@@ -70,12 +70,11 @@ def _growth(design: Design) -> list[Note]:
                 "slots",
                 "Flange cut between the ports, or one foot a port; studs in the middle fit their "
                 "holes, holes outwards get wider.",
-                "A hot flange outgrows its head. Ports with their places on the head, "
-                "`durability` and its `fasteners` in the case let pulse1d work out by how much.",
+                f"A hot flange outgrows its head. By how much is not worked out here: {slip}.",
                 PRACTICE,
             )
         ]
-    bolts = design.case.durability.fasteners
+    flange, bolts = asked.flange, asked.fasteners
     assert bolts is not None
     size = thread(bolts.size)
     source = "computed by the screening of `pulse1d life` (hottest flange of the start)"
@@ -112,17 +111,25 @@ def _growth(design: Design) -> list[Note]:
     return notes
 
 
-def _slip(design: Design) -> Slip | None:
-    """How the flange slides, where the case says enough to tell it without an engine."""
+def _slip(design: Design) -> Slip | str:
+    """How the flange slides; or why that is not worked out here."""
     asked = design.case.durability
-    if asked is None or asked.gas.from_ is not None:
-        return None
+    if asked is None:
+        return "the case states no `durability`"
+    if asked.fasteners is None:
+        return "the `durability` of the case states no `fasteners`"
+    if asked.gas.from_ is not None:
+        return (
+            f"its gas is the running engine's at {asked.gas.speed:g} rev/min, which would be "
+            "marched first; `pulse1d life` does so and prints the slip of the end stud"
+        )
     from pulse1d.run.life import screen
 
     try:
-        return screen(design, sizes=False).slip
-    except Pulse1dError:
-        return None
+        slip = screen(design, sizes=False).slip
+    except Pulse1dError as error:
+        return f"the screening says: {str(error).splitlines()[0]}"
+    return slip if slip is not None else "the ports have no `position` on the head"
 
 
 def _up(length: float) -> float:

@@ -46,7 +46,9 @@ def geometry_record(design: Design) -> dict[str, Any]:
     runner, from port to outlet: ``port``, ``cylinders``, ``legs``, ``runner_length_m``,
     ``length_m``, ``volume_m3``, ``least_area_m2``, ``turn_rad``, ``port_section``,
     ``port_area_m2``, ``opening_section``, ``opening_area_m2``. Each joint: ``joint``, ``legs``,
-    ``distance_m`` (of each leg's end from its place), ``expected_m``, ``gap_m``.
+    ``distance_m`` (of each leg's end from its place), ``expected_m``, ``gap_m``, ``angle_rad`` (of
+    each leg to the joint's axis in space, null where the case does not tell it),
+    ``angle_stated_rad``, by which losses go.
 
     Parameters
     ----------
@@ -80,6 +82,8 @@ def geometry_record(design: Design) -> dict[str, Any]:
                 "distance_m": list(c.distance),
                 "expected_m": list(c.expected),
                 "gap_m": c.gap,
+                "angle_rad": [None if math.isnan(angle) else angle for angle in c.angle],
+                "angle_stated_rad": list(c.stated),
             }
             for c in closures(network)
         ],

@@ -77,7 +77,8 @@ ENDS: Sheet[tuple[Design, Closure, int]] = Sheet(
         number("fit", "m", "largest distance that still fits", lambda r: r[1].expected[r[2]]),
         flag("stated", "off the joint's stated place; else the ends' centre",
              lambda r: r[1].has_position),
-        number("angle", "rad", "between the leg and the mean of all", lambda r: r[1].angle[r[2]]),
+        number("angle", "rad", "between the leg and the joint's axis; empty: it cannot be told",
+               lambda r: r[1].angle[r[2]]),
         number("angle_stated", "rad", "to the axis, by the case", lambda r: r[1].stated[r[2]]),
     ),
 )  # fmt: skip

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from pulse1d.case.design import Design
@@ -11,6 +12,10 @@ from pulse1d.durability.own_materials import own_materials
 from pulse1d.durability.spec import Durability
 from pulse1d.errors import InputError, Problem
 from pulse1d.run.mass import has_walls
+
+LEAST = "durability: {gas: {temperature: 850 degC, heat transfer: 150 W/m^2/K}}"
+ENGINE = "durability: {gas: {from: cycle, speed: 4000}}"
+"""The least that a case states of its own durability."""
 
 
 @dataclass(frozen=True)
@@ -49,7 +54,8 @@ def needed(design: Design) -> Durability:
     if case.durability is None:
         found.append(
             problem(("durability",), "the case has no `durability`, so its life cannot be screened",
-                    "add it; CASE_FILE.md lists its keys")
+                    f"add at least `{LEAST}`; for the engine's own gas `{ENGINE}`; where it is "
+                    "welded, its `weld` too. CASE_FILE.md lists every key")
         )  # fmt: skip
     if case.wall.material is None:
         found.append(
@@ -60,9 +66,31 @@ def needed(design: Design) -> Durability:
             problem(("wall",), "the wall's thickness is not stated",
                     "add `thickness` to `wall`, or give tubes their `wall`")
         )  # fmt: skip
+    for leg in design.network.legs:
+        if not leg.length > 0.0:
+            message = f"{leg.name} has no length, so it has no wall to screen"
+            found.append(problem((), message, "give it pieces, or leave it out of this case"))
     if found or case.durability is None:
         raise InputError(found)
     return case.durability
+
+
+def all_needed(designs: Iterable[Design]) -> None:
+    """Find out before anything is screened what designs lack.
+
+    Parameters
+    ----------
+    designs : iterable of Design   [-]
+    Errors      InputError naming what each of them lacks.
+    """
+    problems: list[Problem] = []
+    for design in designs:
+        try:
+            needed(design)
+        except InputError as error:
+            problems += error.problems
+    if problems:
+        raise InputError(problems)
 
 
 def metals_of(design: Design) -> Metals:

@@ -30,16 +30,18 @@ def notes_on(
     """
     notes = []
     walls = [leg.name for leg in design.network.legs]
-    hottest = max(float(heat.at(name).max()) for name in walls)
+    hottest, where = max((float(heat.at(name).max()), name) for name in walls)
     limit = metals.wall.T_limit
     if hottest > limit:
         notes.append(
-            f"the wall reaches {hottest - C:.0f} degC, above the limit of {metals.wall.name}, "
-            f"{limit - C:.0f} degC: it scales or grows, and no life is told where it does"
+            f"the wall of {where} reaches {hottest - C:.0f} degC, above the limit of "
+            f"{metals.wall.name}, {limit - C:.0f} degC: it scales or grows, and no life is told "
+            "where it does"
         )
     if short := metals.wall.outside(hottest):
         notes.append(
-            f"{metals.wall.name} at {hottest - C:.0f} degC is beyond the tables of "
+            f"{metals.wall.name} at {hottest - C:.0f} degC, the wall of {where}, is beyond the "
+            "tables of "
             f"{', '.join(PLAIN[name] for name in short)}: their last value is used"
         )
     left = [name for name in walls if name not in strains]

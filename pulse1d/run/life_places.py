@@ -48,6 +48,7 @@ def strained_places(
                 joints (judgement)
     """  # fmt: skip
     weld = asked.weld.kind if asked.weld is not None else "none"
+    hung = asked.hung is not None
     ends: dict[str, list[LegShape]] = {}
     for shape in shapes:
         for name in {shape.start, shape.end} - {"outlet"}:
@@ -64,12 +65,12 @@ def strained_places(
             share = _edge(asked, shape, gas[shape.name].h, metals, T, T_flange)
             found.append(
                 Place(f"{shape.name} at its flange", metals.wall, T, metals.flange, T_flange,
-                      share, zone, weld, bent[0], back)
+                      share, zone, weld, bent[0], hung, back)
             )  # fmt: skip
         if bent[2] > BEYOND * max(bent[:2]):
             found.append(
                 Place(f"{shape.name} on its way", metals.wall, T_most, metals.wall, T_most,
-                      0.0, T_most, "none", bent[2])
+                      0.0, T_most, "none", bent[2], hung)
             )  # fmt: skip
         for end, strain in ((shape.start, bent[0]), (shape.end, bent[1])):
             others = [s for s in ends.get(end, ()) if s is not shape]
@@ -79,7 +80,7 @@ def strained_places(
             T, T_other, back = _worst(heat, shape.name, other.name, metals.wall, metals)
             found.append(
                 Place(f"{shape.name} at {end}", metals.wall, T,
-                      metals.wall, T_other, ALIKE, T_most, weld, strain, back)
+                      metals.wall, T_other, ALIKE, T_most, weld, strain, hung, back)
             )  # fmt: skip
     return found
 

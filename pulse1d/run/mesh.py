@@ -26,7 +26,7 @@ Array = NDArray[np.float64]
 FEWEST = 4
 """Cells that every pipe has at least."""
 MOST = 200_000
-"""Cells of a net at the most: 2 km of duct at 10 mm, and some 100 MB; a cycle would take minutes."""
+"""Cells of a net at the most: 2 km of duct at 10 mm, some 100 MB; a cycle would take minutes."""
 STUB = 4e-3
 """Length given to a leg without pieces [m]."""
 L, A_1, A_2, D_1, D_2 = (COLUMN[name] for name in ("L", "A_1", "A_2", "D_1", "D_2"))

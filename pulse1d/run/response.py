@@ -52,16 +52,11 @@ class Response:
         -------
         ln_flow : (n, ports) array   ln of the mass flow; NaN where it cannot be solved [-]
         """
-        columns = []
-        for place, solve in zip(self.places, self.solvers, strict=True):
-            flow, status = in_chunks(np.ascontiguousarray(z[:, place]), solve)
-            flow = np.abs(flow)
-            flow[status == FAILED] = np.nan
-            columns.append(np.log(flow))
+        columns = [_ln(z[:, place], s) for place, s in zip(self.places, self.solvers, strict=True)]
         return np.stack(columns, axis=1)
 
     def slopes(self, z: Array) -> Array:
-        """Change of the ln flows with each cause, by central differences.
+        """Change of the ln flows with each cause, by central differences in a port's own causes.
 
         Parameters
         ----------
@@ -70,9 +65,20 @@ class Response:
         -------
         J : (ports, causes) array   Per standard deviation [-]
         """
-        step = PROBE * np.eye(len(self.causes))
-        high, low = self.ln_flow(z + step), self.ln_flow(z - step)
-        return np.asarray((high - low).T / (2.0 * PROBE))
+        J = np.zeros((len(self.ports), len(self.causes)))
+        for row, place, solve in zip(J, self.places, self.solvers, strict=True):
+            step = PROBE * np.eye(len(place))
+            high, low = np.split(_ln(np.vstack([z[place] + step, z[place] - step]), solve), 2)
+            row[place] = (high - low) / (2.0 * PROBE)
+        return J
+
+
+def _ln(z: Array, solve: Solver) -> Array:
+    """ln of one port's mass flow; NaN where it cannot be solved [-]."""
+    flow, status = in_chunks(np.ascontiguousarray(z), solve)
+    flow = np.abs(flow)
+    flow[status == FAILED] = np.nan
+    return np.asarray(np.log(flow))
 
 
 def response_of(design: Design, ports: Sequence[str] | None = None) -> Response:

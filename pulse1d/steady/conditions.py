@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Literal, Self
 
+from pydantic import model_validator
+
+from pulse1d.gas.air import moist_air
 from pulse1d.losses.entry import Entry
 from pulse1d.spec import (
     AbsolutePressure,
@@ -22,6 +25,11 @@ class AirState(Spec):
     temperature: Temperature = 293.15
     humidity: Fraction = 0.0
     """Relative humidity."""
+
+    @model_validator(mode="after")
+    def _holds_its_moisture(self) -> Self:
+        moist_air(self.pressure, self.temperature, self.humidity)  # raises what is wrong with it
+        return self
 
 
 class Bench(Spec):

@@ -29,6 +29,9 @@ SONIC = 0.95
 """Mach number that a network must reach somewhere before a failure counts as choking: the last
 solution before it lies within 1e-6 of the depression, and M within a few per cent of 1."""
 
+TRACED = 1e-3
+"""Share of a port's flow below which a first guess does not follow it through further splits: ways
+through many of them are more than can be gone."""
 AGAINST = "flows against the bench: the other ports' stream holds more pressure at its joint"
 
 
@@ -172,12 +175,16 @@ def first_guess(flat: FlatNet, chains: dict[str, list[int]], air: Air) -> Array:
     return guess
 
 
-def _spread(flat: FlatNet, guess: Array, leg: int, flow: float, seen: frozenset[int]) -> None:
+def _spread(
+    flat: FlatNet, guess: Array, leg: int, flow: float, seen: frozenset[int], share: float = 1.0
+) -> None:
     guess[leg] += flow
     onward = [k for k in np.flatnonzero(flat.a == flat.b[leg]) if k not in seen]
     areas = [flat.rows.steps[flat.first[k], AREA] for k in onward]
     for k, area in zip(onward, areas, strict=True):
-        _spread(flat, guess, int(k), flow * area / sum(areas), seen | {leg})
+        part = area / sum(areas)
+        if share * part > TRACED:
+            _spread(flat, guess, int(k), flow * part, seen | {leg}, share * part)
 
 
 def leg_stretches(flat: FlatNet, solution: NetSolution, air: Air) -> list[Stretch]:

@@ -12,12 +12,13 @@ from typing import Any, TypeVar
 from pydantic import TypeAdapter, ValidationError
 
 from pulse1d import __version__
+from pulse1d.case import kinds
 from pulse1d.case.design import Design, load
 from pulse1d.case.document import Document, Place
 from pulse1d.case.files import inside
+from pulse1d.case.kinds import refuse_other
 from pulse1d.case.problems import validate
 from pulse1d.case.reader import read_yaml
-from pulse1d.case.schema import FORMAT as CASE_FORMAT
 from pulse1d.errors import InputError, Problem
 from pulse1d.run.engine_net import needs
 from pulse1d.spec import FROM_TEXT
@@ -48,9 +49,9 @@ def load_study(path: str | Path) -> LoadedStudy:
     """
     path = Path(path)
     document = read_yaml(path, defer=True)
-    if document.data.get("format") == CASE_FORMAT and "parameters" not in document.data:
-        message, remedy = "this is a case file, not a study", "name the study that is based on it"
-        raise InputError([document.problem(("format",), message, remedy)])
+    is_case = document.data.get("format") == kinds.CASE
+    remedy = "name the study" + (" that is based on it" if is_case else "")
+    refuse_other(document, kinds.STUDY, "a study", remedy, ("parameters",))
     laid = _Laid(document)
     spec = validate(StudyFile, document, checks=(lambda _: laid.problems,))
     assert laid.base is not None

@@ -81,7 +81,7 @@ def starter_for(base: Path, path: Path) -> str:
         lines.append(f"  what {number}: {{{what}}}\n")
     others = [f"#   {key}: {_span(found[key])}" for key in found if key not in first]
     return HEAD.format(
-        name=plain(f"study of {design.name}"[:80]), base=plain(name), parameters="".join(lines),
+        name=plain(design.name[:70]), base=plain(name), parameters="".join(lines),
         others="\n".join(others[:MOST_LISTED]) or "#   nothing",
     )  # fmt: skip
 

@@ -63,3 +63,10 @@ def test_an_unknown_name_is_refused_with_a_suggestion() -> None:
     assert result.returncode == 2
     assert "did you mean weld bead" in result.stderr
     assert result.stdout == ""
+
+
+def test_a_name_of_several_words_needs_no_quotes() -> None:
+    plain, quoted = pulse1d("explain", "flange", "joint"), pulse1d("explain", "flange joint")
+    assert plain.returncode == 0, plain.stderr
+    assert plain.stdout == quoted.stdout
+    assert plain.stdout.startswith("flange joint, ")

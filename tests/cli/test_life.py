@@ -18,6 +18,7 @@ from pulse1d.run.cautions import LIFE
 from pulse1d.run.life_words import life
 
 PUMP = Path(__file__).parents[2] / "cases" / "pump"
+LEGS = [leg.name for leg in pulse1d.load(PUMP / "log.yaml").network.legs]
 DEMOS = [PUMP / f"{name}.yaml" for name in ("log", "tubular", "tubular_slotted")]
 
 
@@ -55,7 +56,7 @@ def test_cautions_come_first_lines_fit_and_pictures_are_drawn(tmp_path: Path) ->
     names = [rank.index(name) for name in ("pump log", "pump tubular 1 5/8", "pump tubular, slo")]
     assert names == sorted(names)
     # six places of three designs, each with its reason
-    assert len(re.findall(r"held\s+\d+\s+%", rank)) == 18
+    assert len(re.findall(r"most\s+gained\s+by", rank)) == 18
     drawn = {path.stem: path.read_text(encoding="utf-8") for path in tmp_path.glob("*.svg")}
     assert set(drawn) == {"life", "life-heat", "life-strain"}
     for text in drawn.values():
@@ -99,7 +100,11 @@ def test_too_hot_is_said_and_life_refused(tmp_path: Path) -> None:
     refused = design["places"][0]
     assert refused["life_low"] is None
     assert "above the limit of grey iron, 600 degC: no life is told" in refused["refused"]
-    assert any("above the limit of grey iron" in note for note in design["notes"])
+    (note,) = (note for note in design["notes"] if "above the limit of grey iron" in note)
+    # the hottest of the legs by name, there and where the tables end
+    hottest = max((T, leg) for leg, T in design["hottest_k"].items() if leg in LEGS)[1]
+    assert note.startswith(f"the wall of {hottest} reaches")
+    assert any(f"the wall of {hottest}, is beyond the tables" in note for note in design["notes"])
     assert design["sensitivity"] == []
     text = invoke(path).stdout
     assert "too hot" in text
@@ -194,6 +199,25 @@ def test_flow_and_engine_do_not_see_durability(tmp_path: Path) -> None:
     assert bare.digest != ""
     assert pulse1d.load(case(tmp_path, "")).digest == bare.digest
     assert with_it.case.durability is not None
+
+
+def test_every_case_that_lacks_its_block_is_told_at_once_with_what_to_add(tmp_path: Path) -> None:
+    first = case(tmp_path, "durability: ~\n")
+    second = first.with_name("second.yaml")
+    second.write_text(first.read_text("utf-8"), "utf-8")
+    result = invoke(PUMP / "log.yaml", first, second)
+    assert isinstance(result.exception, InputError)
+    problems = result.exception.problems
+    assert [Path(problem.file).name for problem in problems] == ["own.yaml", "second.yaml"]
+    # the lines that it names are enough
+    lines = re.findall(r"`(durability: .*?)`", problems[0].remedy)
+    assert len(lines) == 2
+    for k, added in enumerate(lines):
+        log = (PUMP / "log.yaml").read_text("utf-8")
+        whole = first.with_name(f"whole{k}.yaml")
+        whole.write_text(re.sub(r"(?ms)^durability:.*?(?=^expect)", f"{added}\n", log), "utf-8")
+        assert pulse1d.load(whole).case.durability is not None
+    assert invoke(first.with_name("whole0.yaml"), "--json").exit_code == 0
 
 
 def test_a_weight_behind_the_outlet_strains_the_legs_more(tmp_path: Path) -> None:

@@ -84,3 +84,10 @@ def test_what_cannot_be_written(tmp_path: Path, options: dict[str, Any], message
     with pytest.raises(InputError, match=message):
         write(tmp_path / options.pop("path", "s.yaml"), **options)
     assert not list(tmp_path.rglob("s.yaml"))
+
+
+def test_the_study_is_named_after_its_case_once(tmp_path: Path) -> None:
+    shutil.copytree(CASES / "pump", tmp_path / "pump", ignore=shutil.ignore_patterns("*.results"))
+    path = tmp_path / "pump" / "mine.yaml"
+    write(path, study=True, base=tmp_path / "pump" / "log.yaml")
+    assert "  name: study of pump log\n" in path.read_text(encoding="utf-8")

@@ -77,7 +77,27 @@ def test_claim_with_a_test_sheet() -> None:
 @pytest.mark.parametrize("verb", ["parts", "claim"])
 def test_an_unknown_part_is_named(verb: str) -> None:
     result = RUN.invoke(app, [verb, str(DEMO), "--base", "log", "--other", "short"])
-    assert "part 'short' was not read" in str(result.exception)
+    assert "no part of the readings is called 'short'" in str(result.exception)
+    assert "parts are log, tubular" in str(result.exception)
+    result = RUN.invoke(app, [verb, str(DEMO), "--base", "tubluar"])
+    assert "did you mean 'tubular'?" in str(result.exception)
+
+
+def three_parts(folder: Path) -> Path:
+    """Readings of three parts."""
+    file = folder / "three.yaml"
+    text = DEMO.read_text(encoding="utf-8").replace(", case: log.yaml", "")
+    text = text.replace(", case: tubular.yaml}", "}\n  short: {name: pump short}")
+    file.write_text(text.replace("tubular,4,", "short,4,"), encoding="utf-8")
+    return file
+
+
+@pytest.mark.parametrize("verb", ["parts", "claim"])
+def test_of_two_parts_the_base_alone_says_which(verb: str, tmp_path: Path) -> None:
+    assert out(verb, str(DEMO), "--base", "log") == out(verb, str(DEMO), *CHOICE)
+    result = RUN.invoke(app, [verb, str(three_parts(tmp_path)), "--base", "log"])
+    assert "which part is held against the base 'log' is not plain" in str(result.exception)
+    assert "--other: short, tubular" in str(result.exception)
 
 
 def test_a_claim_says_that_no_part_was_mounted_twice(tmp_path: Path) -> None:

@@ -22,6 +22,7 @@ HEAD = (
     .partition("rows:")[0]
     .replace(", case: part.yaml", "")
 )
+HEAD_METER = "rated pressure: 6 inH2O"
 COLUMNS = "order,what,part,port,remount,meter,test pressure [inH2O],meter pressure [inH2O]"
 
 
@@ -243,3 +244,31 @@ def test_a_slip_in_the_file_is_told(tmp_path: Path) -> None:
     result = pulse1d("reduce", session(tmp_path, ["1,part,lug,1,1,range 4,28,2"]))
     assert result.returncode == 2
     assert "part 'lug' is not under 'parts:'" in result.stderr
+
+
+def test_a_remark_names_every_row_and_its_span(tmp_path: Path) -> None:
+    rows = [
+        "1,part,log,1,1,range 4,28.0,2.0", "2,part,log,1,2,range 4,28.0,0.81",
+        "3,part,log,1,3,range 4,28.0,0.99", "4,part,log,1,4,range 4,28.0,0.9",
+    ]  # fmt: skip
+    path = session(tmp_path, rows)
+    scaled = HEAD_METER + ", full scale: 6 inH2O"
+    path.write_text(path.read_text(encoding="utf-8").replace(HEAD_METER, scaled), encoding="utf-8")
+    result = pulse1d("reduce", path)
+    assert result.returncode == 0, result.stderr
+    text = " ".join(result.stdout.split())
+    # 0.81, 0.9 and 0.99 of 6
+    assert "(no. 2 to 4): range 4 reads 14 to 16 % of its full scale" in text
+
+
+def test_a_large_uncertainty_stays_in_its_column(tmp_path: Path) -> None:
+    rows = ["1,part,log,1,1,range 4,28.0,0.2", "2,part,log,1,2,range 4,28.0,200"]
+    result = pulse1d("reduce", session(tmp_path, rows))
+    assert result.returncode == 0, result.stderr
+    mean = re.search(r"^  log +1 +2 +2 .*$", result.stdout, flags=re.M)
+    assert mean is not None
+    *_, u, expanded = mean[0].split()
+    # ln flow moves by half of ln(1000) from one to the other: u = that over two
+    assert float(u) == pytest.approx(100 * math.log(1000) / 4, rel=0.1)
+    assert float(expanded) == pytest.approx(2 * float(u), rel=2e-3)
+    assert max(map(len, result.stdout.splitlines())) <= 80

@@ -4,16 +4,21 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 import statistics
+import subprocess
+import sys
 import time
 from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
 import typer
+from typer.testing import CliRunner
 
 from pulse1d.cli.catalogue import CATALOGUE
 from pulse1d.cli.main import EXITS, app
+from pulse1d.errors import InputError
 from tests.cli.test_command_line import LOG, pulse1d
 
 VERBS = typer.main.get_command(app).commands  # type: ignore[attr-defined]
@@ -94,7 +99,7 @@ def test_quiet_keeps_errors() -> None:
         (("bnch",), "bnch: pulse1d has no such verb", "did you mean bench?"),
         (("bench", LOG, "--jsn"), "--jsn: pulse1d bench has no such option", "mean --json?"),
         (("bench",), "CASES is missing", "`pulse1d bench --help`"),
-        (("parts", READINGS, "--base", "log"), "--other is missing", "`pulse1d parts --help`"),
+        (("parts", READINGS, "--other", "log"), "--base is missing", "`pulse1d parts --help`"),
         (("bench", LOG, "--depression"), "--depression: its value is missing", "pulse1d bench"),
         (("bench", LOG, "--samples", "few"), "--samples: ", "`pulse1d bench --help`"),
         (("bench", LOG, "--samples", "-3"), "--samples: ", "`pulse1d bench --help`"),
@@ -130,9 +135,6 @@ def test_help_starts_at_once() -> None:
 
 
 def test_help_and_completion_load_nothing_heavy() -> None:
-    import subprocess
-    import sys
-
     code = (
         "import sys, pulse1d.cli.main; print([m for m in ('numpy', 'numba', 'xarray', 'scipy', "
         "'pint', 'pydantic', 'matplotlib', 'rich') if m in sys.modules])"
@@ -142,9 +144,6 @@ def test_help_and_completion_load_nothing_heavy() -> None:
 
 
 def test_a_closed_pipe_is_no_error() -> None:
-    import subprocess
-    import sys
-
     read, write = os.pipe()
     os.close(read)
     done = subprocess.run(
@@ -171,3 +170,76 @@ def test_new_tells_its_file_and_what_comes_next(tmp_path: Path) -> None:
     assert record["wrote"] == "mine.yaml"
     assert record["next"] == ["pulse1d check mine.yaml", "pulse1d bench mine.yaml"]
     assert (tmp_path / "mine.yaml").exists()
+
+
+@pytest.mark.parametrize("verb", ["bench", "check", "compare", "fit", "life", "pulse"])
+@pytest.mark.parametrize(
+    ("name", "what"),
+    [
+        ("readings_log_tubular.yaml", "this is a file of bench readings, not a case"),
+        ("study_details.yaml", "this is a study, not a case"),
+        ("head.yaml", "this is a head file, not a case"),
+    ],
+)
+def test_another_file_where_a_case_belongs_is_named(verb: str, name: str, what: str) -> None:
+    more = [READINGS] if verb in ("compare", "fit") else []
+    with pytest.raises(InputError) as caught:
+        invoked(verb, LOG.with_name(name), *more)
+    (problem,) = caught.value.problems
+    assert problem.message == what
+    assert problem.remedy.startswith("name a case; ")
+
+
+@pytest.mark.parametrize(
+    ("verb", "name", "what"),
+    [
+        ("reduce", "study_details.yaml", "this is a study, not bench readings"),
+        ("reduce", "head.yaml", "this is a head file, not bench readings"),
+        ("reduce", "log.yaml", "this is a case file, not bench readings"),
+        ("sweep", "readings_log_tubular.yaml", "this is a file of bench readings, not a study"),
+        ("search", "head.yaml", "this is a head file, not a study"),
+        ("sweep", "log.yaml", "this is a case file, not a study"),
+    ],
+)
+def test_another_file_where_readings_or_a_study_belong_is_named(
+    verb: str, name: str, what: str
+) -> None:
+    with pytest.raises(InputError) as caught:
+        invoked(verb, LOG.with_name(name))
+    (problem,) = caught.value.problems
+    assert problem.message == what
+
+
+def test_a_table_is_no_case(tmp_path: Path) -> None:
+    table = tmp_path / "tuesday.csv"
+    table.write_text("order;part\n1;log\n", encoding="utf-8")
+    with pytest.raises(InputError, match="this is a table, not a case"):
+        invoked("bench", table)
+
+
+def invoked(*arguments: object) -> None:
+    """Run a verb in this process; what it raises comes through."""
+    result = CliRunner().invoke(app, list(map(str, arguments)))
+    if result.exception is not None:
+        raise result.exception
+
+
+def test_no_error_says_that_nothing_was_run_where_something_was(tmp_path: Path) -> None:
+    shutil.copy(LOG, tmp_path)
+    shutil.copy(LOG.with_name("head.yaml"), tmp_path)
+    # a picture that is refused when the flows are printed already
+    code = (
+        "import sys, pulse1d.plots.bench as b; from pulse1d.errors import *\n"
+        "def gone(*a): raise InputError([Problem('the folder is gone')])\n"
+        "b.draw_bench = gone\n"
+        "from pulse1d.cli.main import run; run()"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code, "bench", "log.yaml", "--samples", "0", "--plot", "a.png"],
+        capture_output=True, text=True, cwd=tmp_path,
+    )  # fmt: skip
+    assert done.returncode == 2
+    assert "CFM" in done.stdout
+    assert done.stderr.endswith("the folder is gone\n\n1 problem.\n")
+    early = pulse1d("bench", LOG, "--ports", "9", "--samples", 0)
+    assert early.stderr.endswith("1 problem; nothing was run.\n")

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import math
+import re
+from pathlib import Path
 from typing import Any, Literal
 
 import pytest
 
+from pulse1d.case.design import load
 from pulse1d.errors import InputError
 from pulse1d.losses import law_catalogue, law_values
 from pulse1d.losses.catalogue import PIECES
@@ -17,6 +20,7 @@ from pulse1d.losses.piece import PieceBase, loss_step
 from pulse1d.sources import OWN, catalogue
 from pulse1d.spec import Length, PositiveLength
 
+ROOT = Path(__file__).parents[2]
 EVERY = list(names())
 
 
@@ -169,3 +173,81 @@ def test_a_near_miss_suggests(typed: str, meant: str) -> None:
     with pytest.raises(InputError) as caught:
         explain(typed)
     assert f"did you mean {meant}" in str(caught.value)
+
+
+def stated_causes() -> list[str]:
+    """Doubts that the code of losses and networks names, without the labels of single parts."""
+    call = re.compile(r'(?:\bEffect|k_effects|jet_effects)\(\s*f?"([^"{]+)')
+    named = re.compile(r'cause = f?"([^"{]+)')
+    found = set()
+    for folder in ("losses", "network"):
+        for file in (ROOT / "pulse1d" / folder).glob("*.py"):
+            text = file.read_text(encoding="utf-8")
+            found |= {*call.findall(text), *named.findall(text)}
+    return sorted(cause.strip() for cause in found)
+
+
+def test_every_doubt_that_a_band_may_name_is_explained() -> None:
+    from pulse1d.network.rows import FITTED, LAWS
+
+    causes = stated_causes()
+    assert {*FITTED, *LAWS} <= {*causes, "bend interaction"}
+    assert len(causes) > 15
+    for cause in causes:
+        assert explain(cause.removesuffix(":") + (": of my own" if ":" in cause else "")).name
+
+
+@pytest.mark.parametrize("case", ["pump/log", "pump/tubular", "v8/tubular", "single/megaphone"])
+def test_every_line_of_a_budget_is_explained(case: str) -> None:
+    from pulse1d.run.bench import predict_bench
+
+    path = ROOT / "cases" / f"{case}.yaml"
+    result = predict_bench(load(path), samples=60)
+    lines = {entry.element for port in result.ports for entry in port.answer.budget}
+    assert len(lines) > 3
+    for line in lines:
+        # the pieces' own names in these cases are words of the trade
+        assert explain(line).name, line
+    for port in result.ports:
+        for cause in port.shares:
+            try:
+                assert explain(cause).name
+            except InputError as error:
+                (problem,) = error.problems
+                assert problem.message.endswith("no law")
+
+
+@pytest.mark.parametrize(
+    ("read", "name"),
+    [
+        ("junction K", "joint"),
+        ("tubular: junction K of joint collector", "joint"),
+        ("joint y", "joint"),
+        ("bend K", "bend"),
+        ("shape change", "taper"),
+        ("joint contraction", "flange joint"),
+        ("contraction K", "opening"),
+        ("entry 1", "entry"),
+        ("runner 1: weld bead 2", "weld bead"),
+        ("log 1 to log 2: taper 1", "taper"),
+        ("roughness: my own wall", "roughness"),
+        ("effective area: middle box", "restriction"),
+        ("friction law", "wall friction"),
+    ],
+)
+def test_what_a_budget_prints(read: str, name: str) -> None:
+    assert explain(read).name == name
+
+
+@pytest.mark.parametrize(
+    ("read", "words"),
+    [("log: bore of runner 1", "tolerance of a dimension"), ("interaction of causes", "no cause")],
+)
+def test_what_is_no_law_is_told_as_such(read: str, words: str) -> None:
+    with pytest.raises(InputError, match=words):
+        explain(read)
+
+
+def test_a_name_of_the_user_s_own_leads_to_check() -> None:
+    with pytest.raises(InputError, match="pulse1d check CASE"):
+        explain("runner 1: gooseneck")

@@ -21,6 +21,8 @@ from tests.hardening.tried import Verdict, tried, warm
 KINDS = ("case", "readings", "study", "measured", "results", "journal")
 EXAMPLES = {"case": 40, "readings": 40, "study": 30, "results": 60}
 """The others take a millisecond each; those, 10 to 100."""
+OFTEN = ("case", "measured", "journal")
+"""Kinds of which a mutant in five or so is let through; of the seal of results, none is."""
 LONG_S = 60.0
 """Of the long fuzz, a kind [s]."""
 
@@ -84,7 +86,8 @@ def test_a_damaged_file_is_read_or_refused(corpus: Corpus, kind: str) -> None:
         assert verdict.outcome != "FOUND", f"{one.victim.name}: {verdict.sign}\n{verdict.told}"
 
     each()
-    assert outcomes >= {"sound", "refused"}  # the damage is neither too small nor too large
+    assert "refused" in outcomes  # the damage is not too small,
+    assert kind not in OFTEN or "sound" in outcomes  # nor too large
 
 
 @pytest.mark.long

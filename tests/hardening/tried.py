@@ -20,6 +20,8 @@ from pulse1d.errors import InputError, Pulse1dError
 
 CPU_S = 5.0
 """Processor time that one input may take [s]."""
+MORE_S = 15.0
+"""That of an input of which more is asked: a net that all ports feed may take several tries [s]."""
 LONGEST = 200_000
 """Longest error printed [characters]: 200 problems of three lines."""
 
@@ -48,7 +50,7 @@ def tried(kind: str, path: Path) -> Verdict:
         loaded = True
 
     try:
-        with watchdog(CPU_S), warnings.catch_warnings():
+        with watchdog(MORE_S if kind == "more" else CPU_S), warnings.catch_warnings():
             warnings.simplefilter("error", RuntimeWarning)
             ACTIONS[kind](path, past_loading)
     except InputError as error:

@@ -9,6 +9,7 @@ import pytest
 
 import pulse1d
 from pulse1d.case.design import Design
+from pulse1d.durability.spec import HotGas
 from pulse1d.run.drawing_flow import bench_flows, shifted, with_runners, without_beads
 from pulse1d.run.drawing_notes import Note, drawing_notes, is_cast
 
@@ -134,6 +135,25 @@ def test_holes_and_slots_follow_the_growth(told: dict[str, dict[str, Note]]) -> 
     assert "cut through between ports" in notes["slots"].text
 
 
+def of(base: Design, **changes: object) -> dict[str, Note]:
+    """Notes on a design whose durability differs."""
+    spec = base.case.durability
+    assert spec is not None
+    case = base.case.model_copy(update={"durability": spec.model_copy(update=changes)})
+    return {n.topic: n for n in drawing_notes(Design(case, base.path, base.document))}
+
+
 def test_without_durability_the_notes_ask_for_it() -> None:
     notes = {n.topic: n for n in drawing_notes(pulse1d.load(CASES / "v8" / "better_log.yaml"))}
-    assert "`durability`" in notes["slots"].reason
+    assert "not worked out here: the case states no `durability`." in notes["slots"].reason
+    assert "states no `fasteners`" in of(design("log"), fasteners=None)["slots"].reason
+
+
+def test_gas_of_the_engine_is_why_no_slot_is_worked_out() -> None:
+    """Durability and fasteners are both there, so neither is asked for."""
+    notes = of(design("log"), gas=HotGas.model_validate({"from": "cycle", "speed": 4000.0}))
+    reason = notes["slots"].reason
+    assert "running engine's at 4000 rev/min" in reason
+    assert "`pulse1d life` does so" in reason
+    assert "`durability`" not in reason
+    assert "`fasteners`" not in reason

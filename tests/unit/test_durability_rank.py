@@ -54,6 +54,28 @@ def test_reason_is_told_with_its_numbers() -> None:
     assert found.gains["restraint"] == pytest.approx(11.5, abs=0.5)
 
 
+def test_a_reason_says_what_strains_the_place() -> None:
+    """A leg on its way has one temperature and nothing beside it: it is its neighbours that bend
+    it. Where both count, both are told with their shares."""
+    way = Place("leg on its way", STEEL, 545.0 + C, STEEL, 545.0 + C, 0.0, 545.0 + C, extra=0.0116)
+    said = assess(way).reason
+    assert said.startswith("bent by legs that hold each other as they grow, at 545 degC; most")
+    assert "545 against" not in said
+    assert "held 0 %" not in said
+    heat = strain_of(SEAM)
+    mostly_legs = assess(replace(SEAM, extra=1.5 * heat)).reason
+    assert mostly_legs.startswith(
+        f"bent by legs that hold each other as they grow: {150 * heat:.2f} %, and "
+        f"{100 * heat:.2f} % from 650 against 250 degC, held 50 %, weld as welded; most"
+    )
+    mostly_heat = assess(replace(SEAM, extra=0.5 * heat)).reason
+    assert mostly_heat.startswith(
+        f"650 against 250 degC, held 50 %, weld as welded, and bent {50 * heat:.2f} % by legs"
+    )
+    assert "bent" not in assess(replace(SEAM, extra=0.2 * heat)).reason
+    assert "and by weight" in assess(replace(way, hung=True)).reason
+
+
 def test_ranking_puts_the_worst_first() -> None:
     mild = replace(SEAM, name="mild", eta=0.25)
     hot = replace(SEAM, name="hot", T_hottest=900.0 + C)

@@ -73,7 +73,17 @@ def test_limits_of_plates() -> None:
     table = plate(table=({"pressure": 100, "flow": 0.02}, {"pressure": 400, "flow": 0.05}))
     assert "outside its table of 100 to 400 Pa" in check(table, 401.0, AIR, None)[0]
     with pytest.raises(ValueError, match="check the unit of the meter pressure"):
-        check(RATED, 2e5, AIR, None)
+        check(plate(rated_flow=0.1, rated_pressure=1500.0), 2e5, AIR, None)
+
+
+def test_beyond_a_tenth_of_its_scale_no_gauge_is_believed() -> None:
+    # full scale 1500 Pa; MOST is 110 %
+    assert "109 % of its full scale" in check(RATED, 1635.0, AIR, None)[0]
+    with pytest.raises(ValueError, match=r"cannot read 111 % of its full scale; .*decimal sign"):
+        check(RATED, 1665.0, AIR, None)
+    row = {"name": "f", "kind": "flow meter", "reads": "mass flow", "high": 0.5}
+    with pytest.raises(ValueError, match="cannot read 200 % of its high"):
+        check(FlowMeter.model_validate(row), 1.0, AIR, None)
 
 
 def test_ideal_velocity_heads_of_bench_practice() -> None:

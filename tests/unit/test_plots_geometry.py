@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+import shutil
 from itertools import pairwise
 from pathlib import Path
 
@@ -108,10 +109,28 @@ def test_what_is_not_stated_is_said() -> None:
     (said,) = placed(case("pump/log")).notes
     assert said == "outlet elbow: bend plane not stated, drawn down."
     (said,) = placed(case("v8/log")).notes
-    assert "no direction stated, drawn down" in said
-    # it does go down: a metre of y for a metre of length until it bends
-    neck = next(leg for leg in placed(case("v8/log")).legs if leg.name == "outlet neck")
+    assert said == "outlet neck: bend plane not stated, drawn along the row."
+
+
+def test_a_joint_states_where_the_leg_behind_it_points(tmp_path: Path) -> None:
+    """Both arms of the log meet the tee at 90 deg: they could lead up as well as down."""
+    text = (CASES / "v8/log.yaml").read_text()
+    shutil.copy(CASES / "v8/head.yaml", tmp_path)
+    assert ", direction: [0, -1, 0]}" in text
+    for stated, way in (("[0, -1, 0]", [0.0, -1.0, 0.0]), ("[0, 3, 4]", [0.0, 0.6, 0.8])):
+        path = tmp_path / "log.yaml"
+        path.write_text(text.replace("direction: [0, -1, 0]", f"direction: {stated}"))
+        part = placed(load(path))
+        neck = next(leg for leg in part.legs if leg.name == "outlet neck")
+        assert tangents(neck.points)[0] == pytest.approx(way)
+        assert not any("no direction stated" in note for note in part.notes)
+    path.write_text(text.replace(", direction: [0, -1, 0]}", "}"))
+    part = placed(load(path))
+    neck = next(leg for leg in part.legs if leg.name == "outlet neck")
     assert tangents(neck.points)[0] == pytest.approx([0.0, -1.0, 0.0])
+    assert any("outlet neck: no direction stated, drawn down" in note for note in part.notes)
+    # of the plan alone: gas and engine see the same design
+    assert load(path).digest == case("v8/log").digest
 
 
 def test_ports_without_places_stand_in_a_row(tmp_path: Path) -> None:

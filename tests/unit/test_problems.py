@@ -388,3 +388,18 @@ def test_any_slip_is_answered(folder, data):
     except InputError as error:
         told = "\n".join(f"{problem.message} {problem.remedy}" for problem in error.problems)
     assert not JARGON.search(told), told
+
+
+@pytest.mark.parametrize(
+    ("given", "bore"),
+    [("38.5 mm", "38.5 mm"), ("1.5 in", "1.5 in"), (38, "38 mm"), ("round", "38 mm")],
+)
+def test_a_section_given_as_a_length_is_shown_as_one(tmp_path, given, bore):
+    from pulse1d.losses.taper import Taper
+
+    path = tmp_path / "taper.yaml"
+    path.write_text(f"kind: taper\nlength: 30 mm\nto: {given}\n", encoding="utf-8")
+    with pytest.raises(InputError) as caught:
+        validate(Taper, read_yaml(path))
+    (problem,) = caught.value.problems
+    assert problem.remedy == f"write it like {{shape: round, bore: {bore}}}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import time
 from pathlib import Path
 
@@ -383,3 +384,26 @@ def test_any_slip_in_a_good_case(folder, data):
 
 def test_read_text_serves_other_files(tmp_path):
     assert read_text(write(tmp_path, "lift,flow\n1,2\n", "t.csv")) == "lift,flow\n1,2\n"
+
+
+@pytest.mark.parametrize(
+    ("asked", "remedy"),
+    [
+        ("nothere.yaml", "its folder holds case.yaml, haed.yaml, part.yaml"),
+        ("cse.yaml", "did you mean 'case.yaml'?"),
+        ("cse.csv", "its folder holds table.csv"),
+        ("prat.yml", "did you mean 'part.yaml'?"),
+        ("heda.yaml", "its folder holds "),
+        ("pipe.yaml", "its folder holds "),
+    ],
+)
+def test_a_missing_file_is_not_mistaken_for_any_other(tmp_path, asked, remedy):
+    for name in ("case.yaml", "part.yaml"):
+        write(tmp_path, GOOD, name)
+    write(tmp_path, "# of the demo engine\nformat: pulse1d head 1\nports: []\n", "haed.yaml")
+    write(tmp_path, "1", "table.csv")
+    if asked == "pipe.yaml":
+        os.mkfifo(tmp_path / "pip.yaml")  # opening it would wait for ever
+        remedy = "did you mean 'pip.yaml'?"
+    (problem,) = refusal(tmp_path / asked).problems
+    assert problem.remedy.startswith(remedy)
