@@ -10,7 +10,8 @@ import pytest
 
 ROOT = Path(__file__).parents[2] / "pulse1d"
 FLOORS = (
-    "gas", "heat", "geometry", "losses", "network", "steady", "waves", "measure", "uncertainty", "report",
+    "gas", "heat", "geometry", "losses", "network", "steady", "waves", "measure", "uncertainty",
+    "report",
     "durability", "results", "run", "study",
     "compare",
 )  # fmt: skip
