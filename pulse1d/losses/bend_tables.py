@@ -114,8 +114,20 @@ def outlet_factor(angle: float, r_over_D: float, L_over_D: float) -> float:
                 factor is 1.1 or 2.7, and should not be relied on.
     Source      miller1990 (outlet-length graph), through the fluids library
     """
-    from fluids.fittings import Miller_bend_unimpeded_correction, bend_rounded_Miller_Kb
+    from fluids import fittings as library
+    from fluids.numerics import py_bisplev, py_splev  # the same splines, without loading scipy's
 
     radius = min(max(r_over_D, 0.5), 10.0)
-    K_b = float(bend_rounded_Miller_Kb(radius, max(math.degrees(angle), 10.0)))
-    return float(Miller_bend_unimpeded_correction(Kb=K_b, Di=1.0, L_unimpeded=max(L_over_D, 0.0)))
+    K_b = py_bisplev(radius, max(math.degrees(angle), 10.0), library.tck_bend_rounded_Miller)
+    length = min(max(L_over_D, 0.0), 30.0)
+    curves = zip(
+        library.bend_rounded_Miller_C_o_limits,
+        library.bend_rounded_Miller_C_o_limit_0_01,
+        library.tck_bend_rounded_Miller_C_os,
+        strict=True,
+    )
+    factors = [
+        1.0 if length >= end else start if length <= 0.01 else py_splev(length, spline)
+        for end, start, spline in curves
+    ]
+    return float(np.interp(K_b, library.bend_rounded_Miller_C_o_Kbs, factors))

@@ -10,8 +10,10 @@ import sys
 import numpy as np
 import pytest
 from pydantic import TypeAdapter, ValidationError
+from scipy import special
 
 from pulse1d.geometry.friction import friction_multiplier
+from pulse1d.geometry.round_shapes import second_integral
 from pulse1d.geometry.sections import (
     SECTIONS,
     DShape,
@@ -278,3 +280,10 @@ def test_import_is_light() -> None:
         [sys.executable, "-c", code], capture_output=True, text=True, check=True, timeout=60
     )
     assert done.stdout.strip() == "set()"
+
+
+@pytest.mark.parametrize("aspect", [1.0, 0.9, 0.5, 0.1, 1e-3, 1e-6])
+def test_elliptic_integral_is_that_of_scipy(aspect: float) -> None:
+    # both are computed to round-off; a few steps of the mean leave some units of the last place
+    known = special.ellipe(1.0 - aspect**2)
+    assert second_integral(aspect) == pytest.approx(known, rel=1e-14)

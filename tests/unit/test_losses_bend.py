@@ -172,3 +172,15 @@ def test_a_bend_cut_in_parts_costs_what_it_cost_whole() -> None:
     assert interaction_bands(parts, [0.0, 0.0], bore=0.04) == (0.0, 0.0, 0.0)
     # Without the bore they are three bends, each close to the next.
     assert interaction(parts, [0.0, 0.0]) == (0.75, 0.75, 0.75)
+
+
+@pytest.mark.parametrize("angle", [15.0, 45.0, 90.0, 180.0])
+@pytest.mark.parametrize("r_over_D", [0.5, 1.5, 10.0])
+@pytest.mark.parametrize("L_over_D", [0.0, 0.3, 3.0, 15.0, 40.0])
+def test_the_outlet_factor_is_the_library_s(angle: float, r_over_D: float, L_over_D: float) -> None:
+    from fluids.fittings import Miller_bend_unimpeded_correction, bend_rounded_Miller_Kb
+
+    K_b = bend_rounded_Miller_Kb(r_over_D, angle)  # by scipy's splines
+    known = Miller_bend_unimpeded_correction(Kb=K_b, Di=1.0, L_unimpeded=L_over_D)
+    # two evaluations of one spline: round-off
+    assert outlet_factor(math.radians(angle), r_over_D, L_over_D) == pytest.approx(known, rel=1e-12)
