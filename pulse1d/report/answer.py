@@ -8,9 +8,10 @@ from statistics import fmean
 from pulse1d.compare.against import Comparison
 from pulse1d.compare.parts import PartComparison
 from pulse1d.compare.parts_record import name_of
+from pulse1d.plots.look import unit
 from pulse1d.report.blocks import Block, Figure, Figures, Points, Section, Words
 from pulse1d.report.evidence import Evidence, Readings
-from pulse1d.report.words import banded, flow, pressure, signed, unit
+from pulse1d.report.words import banded, flow, pressure, signed
 from pulse1d.run.bench import BenchResult
 from pulse1d.run.cycle_summary import differences
 from pulse1d.run.life_words import band_text, weakest

@@ -10,10 +10,11 @@ from pulse1d.compare.faults import Verdict
 from pulse1d.compare.parts import Gain, PartComparison
 from pulse1d.compare.sayings import apart_sentences, judgement_sentences
 from pulse1d.plots.compare import comparison_figure
+from pulse1d.plots.look import unit
 from pulse1d.plots.parts import parts_figure
 from pulse1d.report.blocks import Block, Grid, Picture, Points, Section, Words
 from pulse1d.report.evidence import Evidence, Readings
-from pulse1d.report.words import between, signed, unit
+from pulse1d.report.words import between, signed
 
 
 def measured(evidence: Evidence) -> Section | None:

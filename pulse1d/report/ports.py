@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from pulse1d.plots.bars import bars_figure
+from pulse1d.plots.look import unit
 from pulse1d.report.blocks import Block, Grid, Picture, Section, Words
 from pulse1d.report.evidence import Evidence
-from pulse1d.report.words import banded, flow, signed, unit
+from pulse1d.report.words import banded, flow, signed
 from pulse1d.run.bench import BenchResult
 from pulse1d.run.record import gains
 

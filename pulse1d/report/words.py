@@ -11,19 +11,6 @@ from pulse1d.uncertainty.band import Band
 KELVIN = 273.15
 
 
-def unit(text: str) -> str:
-    """A unit as a reader writes it.
-
-    Parameters
-    ----------
-    text : str   Such as "m^3/h" [-]
-    Returns
-    -------
-    unit : str   Such as "m³/h" [-]
-    """
-    return text.replace("^3", "³").replace("^2", "²")
-
-
 def flow(mdot: float, result: BenchResult, shown: Shown) -> str:
     """Magnitude of a port's flow at the bench's reference state.
 
