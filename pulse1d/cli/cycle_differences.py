@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from statistics import fmean
 
 from pulse1d.cli.text import Column, paragraph, table
-from pulse1d.run.cycle_summary import SpeedDifference, differences
+from pulse1d.run.cycle_summary import SpeedDifference, differences, mean_difference
 from pulse1d.run.cycle_sweep import CaseSweep
 from pulse1d.run.downstream import described, same, system
 from pulse1d.run.engine_net import needs
@@ -174,12 +174,7 @@ def mean_row(rows: Sequence[SpeedDifference]) -> list[str]:
     -------
     cells : list of str   [-]
     """
-
-    def mean(name: str) -> float:
-        return fmean(getattr(row, name) for row in rows)
-
-    names = ("torque", "torque_share", "volumetric_efficiency", "residual", "back_pressure", "pmep")
-    return ["mean", *_figures(SpeedDifference(0.0, True, *(mean(name) for name in names))), ""]
+    return ["mean", *_figures(mean_difference(rows)), ""]
 
 
 def _figures(row: SpeedDifference) -> list[str]:

@@ -9,7 +9,7 @@ from pulse1d.durability.transient import peak_difference
 from pulse1d.run.cautions import LIFE
 from pulse1d.run.life import LONGER, LifeResult
 from pulse1d.run.life_record import peaks
-from pulse1d.run.life_words import band_text, weakest
+from pulse1d.run.life_words import band_text, first_to_crack
 
 C = 273.15
 MOST = 6
@@ -55,8 +55,7 @@ def beside(results: Sequence[LifeResult]) -> str:
             band_text(r.places[0]),
             r.places[0].place.name,
         ]
-        for r in sorted(results, key=lambda r: weakest(r.places[0]))
-        if r.places
+        for r in first_to_crack(results)
     ]
     return "Ranking, the first to crack on top; full starts to a crack, low to high\n" + table(
         columns, rows

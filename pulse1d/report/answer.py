@@ -14,7 +14,7 @@ from pulse1d.report.evidence import Evidence, Readings
 from pulse1d.report.words import banded, flow, pressure, signed
 from pulse1d.run.bench import BenchResult
 from pulse1d.run.cycle_summary import differences
-from pulse1d.run.life_words import band_text, weakest
+from pulse1d.run.life_words import band_text, first_to_crack
 from pulse1d.run.record import gains
 
 
@@ -107,7 +107,12 @@ def _measured(pair: PartComparison, readings: Readings) -> Figure:
         beneath = f"±{100 * whole.U:.1f} % at 95 %"
     else:
         value, beneath = f"{signed(whole.gain)} %", f"±{100 * whole.U:.1f} points at 95 %"
-    doubts = [v.named[0].what for _, v in readings.against if not v.explained and v.named]
+    doubts = [
+        verdict.named[0].what
+        for comparison, verdict in readings.against
+        if comparison.means.part in (rows.base, rows.other)
+        if not verdict.explained and verdict.named
+    ]
     doubt = f". In doubt: {'; '.join(doubts)}" if doubts else ""
     return Figure(
         f"{other}: bench flow, measured",
@@ -199,7 +204,7 @@ def _said_by_engine(evidence: Evidence) -> list[str]:
 
 
 def _said_by_life(evidence: Evidence) -> list[str]:
-    ranked = sorted((r for r in evidence.life if r.places), key=lambda r: weakest(r.places[0]))
+    ranked = first_to_crack(evidence.life)
     if not ranked:
         return []
     told = "; ".join(

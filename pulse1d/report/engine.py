@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from functools import partial
-from statistics import fmean
 
 from pulse1d.plots.cycle_pressure import port_pressure_figure
 from pulse1d.plots.cycle_speeds import speeds_figure
@@ -13,7 +12,7 @@ from pulse1d.report.blocks import Block, Grid, Picture, Section, Words
 from pulse1d.report.evidence import Evidence
 from pulse1d.report.words import KELVIN
 from pulse1d.run.attribution import Interference
-from pulse1d.run.cycle_summary import SpeedDifference, differences
+from pulse1d.run.cycle_summary import SpeedDifference, differences, mean_difference
 from pulse1d.run.cycle_sweep import CaseSweep
 from pulse1d.run.saved_cycles import Cycles
 
@@ -159,14 +158,7 @@ def _less(base: CaseSweep, other: CaseSweep) -> Grid:
     found = [row for row in differences(base.summaries, other.summaries) if row.converged]
     rows = [(f"{row.rev_per_min:.5g}", *_figures(row)) for row in found]
     if len(found) > 1:
-        means = [
-            fmean(getattr(row, name) for row in found)
-            for name in (
-                "torque", "torque_share", "volumetric_efficiency", "residual", "back_pressure",
-                "pmep",
-            )
-        ]  # fmt: skip
-        rows.append(("mean", *_figures(SpeedDifference(0.0, True, *means))))
+        rows.append(("mean", *_figures(mean_difference(found))))
     where = f", {other.setting.label}" if other.setting.label else ""
     return Grid(
         f"{other.design.name} less {base.design.name} (the base){where}",

@@ -13,7 +13,7 @@ from pulse1d.report.words import KELVIN
 from pulse1d.run.cautions import LIFE
 from pulse1d.run.life import LifeResult
 from pulse1d.run.life_record import peaks
-from pulse1d.run.life_words import band_text, weakest
+from pulse1d.run.life_words import band_text, first_to_crack
 
 MOST = 6
 """Places of a design that are listed."""
@@ -64,7 +64,6 @@ def life(evidence: Evidence) -> Section | None:
 
 
 def _ranking(results: tuple[LifeResult, ...]) -> Grid:
-    ranked = sorted((r for r in results if r.places), key=lambda r: weakest(r.places[0]))
     return Grid(
         "Ranking, the first to crack on top; full starts to a crack, low to high",
         ("design", "worst place", "strain %", "starts"),
@@ -75,7 +74,7 @@ def _ranking(results: tuple[LifeResult, ...]) -> Grid:
                 f"{100 * r.places[0].strain_range:.2f}",
                 band_text(r.places[0]),
             )
-            for r in ranked
+            for r in first_to_crack(results)
         ),
         texts=2,
     )

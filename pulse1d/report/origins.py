@@ -31,8 +31,10 @@ def notes(evidence: Evidence) -> Section:
             "caution",
         )
     ]
+    screened = {result.design.name: result for result in evidence.life}
     for design in evidence.designs:
-        rows = tuple((n.topic, n.text, n.reason, n.source) for n in drawing_notes(design))
+        found = drawing_notes(design, screened.get(design.name))
+        rows = tuple((n.topic, n.text, n.reason, n.source) for n in found)
         if rows:
             heads = ("what", "suggestion", "why", "source")
             blocks.append(Grid(f"{design.name}: notes for the drawing", heads, rows, texts=4))

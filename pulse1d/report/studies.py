@@ -41,7 +41,7 @@ def _study(one: Swept) -> list[Block]:
     )
     found = ranking(one, BEST)
     if found is not None:
-        texts = sum(any(_is_text(row[k]) for row in found.rows) for k in range(1))
+        texts = int(any(_is_text(row[0]) for row in found.rows))
         blocks.append(Grid(found.title, found.heads, found.rows, texts=texts))
     for title, draw in study_figures(study, one.plan.points, answers_of(one)):
         alt = f"{title}; the best designs stand in the table above."

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from statistics import fmean
 
 import numpy as np
 from numpy.typing import NDArray
@@ -157,3 +158,17 @@ def differences(
             )
         )
     return found
+
+
+def mean_difference(rows: Sequence[SpeedDifference]) -> SpeedDifference:
+    """The mean of some speeds.
+
+    Parameters
+    ----------
+    rows : sequence of SpeedDifference   At least one, converged [SI]
+    Returns
+    -------
+    mean : SpeedDifference   Its speed is 0; not a number where one of them is none [SI]
+    """
+    names = ("torque", "torque_share", "volumetric_efficiency", "residual", "back_pressure", "pmep")
+    return SpeedDifference(0.0, True, *(fmean(getattr(r, n) for r in rows) for n in names))

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import math
+from typing import TYPE_CHECKING
 
 from pulse1d.case.design import Design
 from pulse1d.durability.bolt_sizes import thread
 from pulse1d.errors import Pulse1dError
 from pulse1d.run.drawing_note import PRACTICE, Note
 from pulse1d.run.life_slip import Slip
+
+if TYPE_CHECKING:
+    from pulse1d.run.life import LifeResult
 
 FLAT = 0.2e-3
 """Over the length of the sealing face [m]."""
@@ -18,19 +22,20 @@ STEP = 0.5e-3
 """To which sizes are rounded up [m]."""
 
 
-def flange_notes(design: Design) -> list[Note]:
+def flange_notes(design: Design, screened: LifeResult | None = None) -> list[Note]:
     """What the drawing could say of flange, holes, faces and test.
 
     Parameters
     ----------
     design : Design   [-]
+    screened : LifeResult or None   Where it was screened already [SI]
     Returns
     -------
     notes : list of Note   [-]
     Source      ``pulse1d.run.life`` for the growth; else common practice
     """
     return [
-        *_growth(design),
+        *_growth(design, screened),
         Note(
             "sealing face",
             f"Port face flat to {1e3 * FLAT:g} mm over its whole length, cut after all welding and "
@@ -57,11 +62,11 @@ def flange_notes(design: Design) -> list[Note]:
     ]
 
 
-def _growth(design: Design) -> list[Note]:
+def _growth(design: Design, screened: LifeResult | None) -> list[Note]:
     asked, ports = design.case.durability, len(design.case.runners)
     if asked is not None and asked.flange.kind == "split":
         return []
-    slip = _slip(design)
+    slip = _slip(design, screened)
     if isinstance(slip, str) or asked is None:
         if ports < 2:
             return []
@@ -111,7 +116,7 @@ def _growth(design: Design) -> list[Note]:
     return notes
 
 
-def _slip(design: Design) -> Slip | str:
+def _slip(design: Design, screened: LifeResult | None) -> Slip | str:
     """How the flange slides; or why that is not worked out here."""
     asked = design.case.durability
     if asked is None:
@@ -126,7 +131,7 @@ def _slip(design: Design) -> Slip | str:
     from pulse1d.run.life import screen
 
     try:
-        slip = screen(design, sizes=False).slip
+        slip = (screened or screen(design, sizes=False)).slip
     except Pulse1dError as error:
         return f"the screening says: {str(error).splitlines()[0]}"
     return slip if slip is not None else "the ports have no `position` on the head"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from pulse1d.case.design import Design
 from pulse1d.durability.materials import citations, material
 from pulse1d.durability.metal import Material
@@ -11,15 +13,19 @@ from pulse1d.run.drawing_note import FIRST, Note
 from pulse1d.run.drawing_port import port_notes
 from pulse1d.run.drawing_tube import tube_notes
 
+if TYPE_CHECKING:
+    from pulse1d.run.life import LifeResult
+
 __all__ = ["FIRST", "Note", "drawing_notes", "is_cast"]
 
 
-def drawing_notes(design: Design) -> tuple[Note, ...]:
+def drawing_notes(design: Design, screened: LifeResult | None = None) -> tuple[Note, ...]:
     """Suggestions for the pattern shop or the fabricator.
 
     Parameters
     ----------
     design : Design   [-]
+    screened : LifeResult or None   Where it was screened already [SI]
     Returns
     -------
     notes : tuple of Note   To be shown under ``FIRST`` [-]
@@ -28,7 +34,7 @@ def drawing_notes(design: Design) -> tuple[Note, ...]:
     """
     metal = _metal(design)
     made = cast_notes(design, metal) if is_cast(design) else tube_notes(design)
-    return (*port_notes(design), *made, *flange_notes(design), *_metal_notes(metal))
+    return (*port_notes(design), *made, *flange_notes(design, screened), *_metal_notes(metal))
 
 
 def is_cast(design: Design) -> bool:

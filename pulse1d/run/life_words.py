@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 
 from pulse1d.durability.rank import Assessed
+from pulse1d.run.life import LifeResult
 
 
 def life(value: float) -> str:
@@ -40,6 +42,19 @@ def weakest(assessed: Assessed) -> float:
     value : float   [cycles]
     """
     return -1.0 if assessed.band.refused else assessed.band.low
+
+
+def first_to_crack(results: Iterable[LifeResult]) -> list[LifeResult]:
+    """Designs by their worst place, the first to crack on top.
+
+    Parameters
+    ----------
+    results : iterable of LifeResult   Those without a place are left out [SI]
+    Returns
+    -------
+    results : list of LifeResult   [SI]
+    """
+    return sorted((r for r in results if r.places), key=lambda r: weakest(r.places[0]))
 
 
 def band_text(assessed: Assessed) -> str:
